@@ -1,0 +1,195 @@
+"""What was asked and what the studio has, after both files were read and found sound. Values only; lengths in mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from imposer.geometry import Size
+
+LeadEdge = Literal["short edge", "long edge"]
+Flip = Literal["turn", "tumble"]
+Style = Literal["saddle", "gathered"]
+Reading = Literal["left-to-right", "right-to-left"]
+Fit = Literal["exact", "scale", "centre"]
+MarkKind = Literal["crop", "fold", "cut", "registration", "scale", "lead", "label", "tone", "steps"]
+
+#: Every kind of mark a job can switch off, in the order they are placed.
+MARK_KINDS: tuple[MarkKind, ...] = (
+    "crop", "fold", "cut", "registration", "lead", "label", "scale", "tone", "steps",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ink:
+    """An ink of the shop."""
+
+    name: str
+    #: Other names a job may call it by.
+    also: tuple[str, ...] = ()
+    #: Full tone on white paper, `#rrggbb`.
+    colour: str = "#000000"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A size a paper is kept in."""
+
+    #: As written in the shop, such as "A3".
+    name: str
+    size: Size
+    #: Price of one sheet, in the shop's money.
+    price: float
+    #: Which of its edges enters the machine first, unless the job says otherwise.
+    lead: LeadEdge
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A paper of the shop. Weight in g/m², caliper in mm."""
+
+    name: str
+    weight: float
+    caliper: float
+    colour: str
+    stocks: tuple[Stock, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Margins:
+    """Where the machine cannot print, mm from each edge of the sheet."""
+
+    lead: float = 5.0
+    tail: float = 2.0
+    sides: float = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drift:
+    """How far prints wander, mm (about two standard deviations)."""
+
+    same_pass: float = 0.5
+    between_passes: float = 1.0
+    sides: float = 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overs:
+    """The rule for extra sheets. Percentages are of the good sheets of one press sheet.
+
+    Working defaults without a source; a studio measures its own.
+    """
+
+    #: Running waste of the first pass, %.
+    run: float = 2.0
+    #: Further waste for every pass after the first, %.
+    each_pass: float = 3.0
+    #: Waste in cutting, folding and stitching, %.
+    finishing: float = 3.0
+    #: Finishing never takes fewer sheets than this.
+    finishing_least: int = 2
+    #: No press sheet gets fewer overs than this in all.
+    least: int = 10
+    #: Sheets of scrap for making ready, for every master cut; not taken from the job's paper.
+    scrap: int = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """The stencil duplicator. Lengths in mm."""
+
+    drums: int = 2
+    largest_sheet: Size
+    margins: Margins = Margins()
+    #: No heavy ink this near the sheet's edge.
+    careful: float = 10.0
+    #: Width of the band along the middle of the feed that the roller rides on.
+    roller_track: float = 60.0
+    drift: Drift = Drift()
+    overs: Overs = Overs()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """A studio: its machine, papers and inks."""
+
+    file: Path
+    machine: Machine
+    papers: tuple[Paper, ...]
+    inks: tuple[Ink, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageSpec:
+    """The finished page, mm."""
+
+    trim: Size
+    bleed: float = 0.0
+    fit: Fit = "exact"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BindingSpec:
+    """How the pieces become a booklet."""
+
+    style: Style = "saddle"
+    #: How many pieces nest in each signature; None nests them all (saddle).
+    pieces_per_signature: int | None = None
+    reading: Reading = "left-to-right"
+    #: The model of push-out, or its total for the whole booklet in mm; "none" leaves it out.
+    creep: Literal["flat", "round", "none"] | float = "flat"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSpec:
+    """The paper the job is printed on."""
+
+    paper: Paper
+    #: The sizes to try, in order; one if the job names it. `lead` is the job's where it states one.
+    stocks: tuple[Stock, ...]
+    turn: Flip = "turn"
+    #: Pieces a side; None takes as many as fit.
+    pieces: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobInk:
+    """An ink the job prints, with the art it was given."""
+
+    #: The shop's ink.
+    ink: Ink
+    #: Patterns of the art files, relative to the job's folder; nothing is matched yet.
+    pages: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """The shop's name of the ink, whatever name the job called it by."""
+        return self.ink.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A job, resolved against its shop."""
+
+    file: Path
+    title: str
+    copies: int
+    page: PageSpec
+    binding: BindingSpec
+    sheet: SheetSpec
+    #: The kinds of marks that are wanted.
+    marks: frozenset[MarkKind]
+    #: In the job's order.
+    inks: tuple[JobInk, ...]
+    shop: Shop
+
+    @property
+    def folder(self) -> Path:
+        """The folder that holds the job file and its artwork."""
+        return self.file.parent
+
+    @property
+    def ink_names(self) -> tuple[str, ...]:
+        """The shop's names of the job's inks, in the job's order."""
+        return tuple(ink.name for ink in self.inks)
