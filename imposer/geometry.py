@@ -110,9 +110,7 @@ class Box:
         """Return what two boxes share, or None if they do not meet."""
         if not self.meets(other):
             return None
-        return Box(
-            max(self.x0, other.x0), max(self.y0, other.y0), min(self.x1, other.x1), min(self.y1, other.y1)
-        )
+        return Box(max(self.x0, other.x0), max(self.y0, other.y0), min(self.x1, other.x1), min(self.y1, other.y1))
 
     def mirrored_x(self, width: float) -> Box:
         """Return the box as seen after the sheet of `width` is flipped left to right."""

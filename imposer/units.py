@@ -39,7 +39,7 @@ def parse_length(text: str) -> float:
     """
     match = _LENGTH.fullmatch(text)
     if not match:
-        raise ValueError(f"{text!r} is not a length such as 3, \"3 mm\", \"0.125 in\" or \"9 pt\"")
+        raise ValueError(f'{text!r} is not a length such as 3, "3 mm", "0.125 in" or "9 pt"')
     number, unit = match.groups()
     factor = _MM_PER_UNIT.get((unit or "mm").lower())
     if factor is None:

@@ -1,1 +1,1 @@
-"""plan."""
+"""Passes, drums, masters, counts. Numbers and names, no files."""

@@ -191,6 +191,8 @@ class Label:
     turn: Turn
     #: The title is shortened with "…" to this length, mm, so that the rest always stands in full.
     title_room: float
+    #: The longest line that can stand after the title on any master of the job; room was left for it.
+    longest_rest: str
 
     def after_title(self, pass_number: int, drum: int, ink: str) -> str:
         """Return what stands after the title."""

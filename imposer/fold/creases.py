@@ -1,0 +1,170 @@
+"""The crease simulator: a flat grid of cells and a list of folds in, the folded stack out.
+
+The sheet is folded in memory, fold by fold, and the stack is read from the top. So the program holds no tables of page
+orders: where a page lies and which way up it stands follows from the folds alone. Notation and the rules of a fold are
+those of the fold catalogue of CIP4, XJDF 2.2, App. A.3.8 and Table E.5: the upper right corner stays put; the left or
+the bottom part moves over or under the rest.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from imposer.fold.model import Compass, Crease, Layer, Scheme
+
+_CREASE = re.compile(r"([VH])([0-9]+)/([0-9]+)([UD])")
+
+_TURNED: dict[str, dict[Compass, Compass]] = {
+    "V": {"N": "N", "S": "S", "E": "W", "W": "E"},
+    "H": {"N": "S", "S": "N", "E": "E", "W": "W"},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CreasedEdge:
+    """A crease on the border of two neighbouring cells, as seen from the front of the flat sheet."""
+
+    #: The cell to the left of (edge "E") or below (edge "N") the crease.
+    column: int
+    row: int
+    edge: Literal["E", "N"]
+    #: Which fold makes it, from 1.
+    fold: int
+    #: A valley seen from the front; else a mountain.
+    valley: bool
+
+
+@dataclass(slots=True)
+class _Sheetlet:
+    """A cell on its way through the folds: which face is up and how often it was turned each way."""
+
+    column: int
+    row: int
+    front_up: bool = True
+    turned_v: bool = False
+    turned_h: bool = False
+
+    def turn_over(self, axis: Literal["V", "H"]) -> None:
+        self.front_up = not self.front_up
+        if axis == "V":
+            self.turned_v = not self.turned_v
+        else:
+            self.turned_h = not self.turned_h
+
+    def on_flat_sheet(self, side: Compass) -> Compass:
+        """Return which edge of the flat cell lies at `side` of the folded piece as it is now."""
+        side = _TURNED["V"][side] if self.turned_v else side
+        return _TURNED["H"][side] if self.turned_h else side
+
+
+_Stacks = dict[tuple[int, int], list[_Sheetlet]]
+
+
+def scheme(columns: int, rows: int, folds: str) -> Scheme:
+    """Read a scheme from a grid and folds in words such as `"V1/2U H1/2D"`.
+
+    >>> scheme(2, 2, "V1/2U H1/2U").pages
+    8
+
+    Raises:
+        ValueError: a word is not a fold, or the folds do not make the grid one cell.
+    """
+    creases = []
+    for word in folds.split():
+        match = _CREASE.fullmatch(word)
+        if not match or match.group(3) == "0":
+            raise ValueError(f"{word!r} is not a fold such as V1/2U (axis V or H, part, U over or D under)")
+        axis, above, below, way = match.groups()
+        creases.append(Crease("V" if axis == "V" else "H", Fraction(int(above), int(below)), way == "U"))
+    made = Scheme(columns, rows, tuple(creases))
+    fold(made)
+    return made
+
+
+#: One fold across the middle: 4 pages. Seen from the front: 4 | 1, on the back 2 | 3 (catalogue F4-2).
+SINGLE_FOLD = Scheme(2, 1, (Crease("V", Fraction(1, 2), over=False),))
+
+
+def fold(scheme: Scheme) -> tuple[Layer, ...]:
+    """Fold a flat piece and return its layers from the top of the stack.
+
+    The first page is the face that is up on the first layer, the second its other face, and so on. The spine is the
+    last fold. Heads point north in the folded piece if the last fold is vertical, west if it is horizontal (the
+    convention of this program; the catalogue leaves it open).
+
+    Raises:
+        ValueError: a fold does not fall between cells, or more than one cell is left at the end.
+    """
+    stacks, _ = _run(scheme)
+    last = scheme.creases[-1].axis if scheme.creases else "V"
+    head: Compass = "N" if last == "V" else "W"
+    spine: Compass = "W" if last == "V" else "S"
+    (stack,) = stacks.values()
+    return tuple(Layer(s.column, s.row, s.front_up, s.on_flat_sheet(head), s.on_flat_sheet(spine)) for s in stack)
+
+
+def creased_edges(scheme: Scheme) -> tuple[CreasedEdge, ...]:
+    """Return every crease of the flat sheet, border by border, in the order they are made."""
+    return tuple(_run(scheme)[1])
+
+
+def front_and_back(scheme: Scheme) -> dict[tuple[int, int], tuple[int, int]]:
+    """Return the pages on the front and the back of every cell (column, row from the bottom) of one folded piece."""
+    return {
+        (layer.column, layer.row): (2 * i + 1, 2 * i + 2) if layer.front_up else (2 * i + 2, 2 * i + 1)
+        for i, layer in enumerate(fold(scheme))
+    }
+
+
+def _run(scheme: Scheme) -> tuple[_Stacks, list[CreasedEdge]]:
+    stacks: _Stacks = {(x, y): [_Sheetlet(x, y)] for x in range(scheme.columns) for y in range(scheme.rows)}
+    edges: list[CreasedEdge] = []
+    for number, crease in enumerate(scheme.creases, 1):
+        stacks = _fold_once(stacks, crease, scheme, number, edges)
+    if len(stacks) != 1:
+        raise ValueError(f"after all folds {len(stacks)} stacks are left, not one: folds are missing")
+    return stacks, edges
+
+
+def _fold_once(stacks: _Stacks, crease: Crease, scheme: Scheme, number: int, edges: list[CreasedEdge]) -> _Stacks:
+    """Fold all stacks once; positions are counted from the left or bottom of the piece as it is now."""
+    along = 0 if crease.axis == "V" else 1
+    cells = crease.part * (scheme.columns if crease.axis == "V" else scheme.rows)
+    width = 1 + max(place[along] for place in stacks)
+    if cells.denominator != 1 or not 0 < cells < width:
+        raise ValueError(f"fold {number} ({crease}) does not fall between two cells of the folded piece")
+    k = int(cells)
+    folded: _Stacks = {}
+    for place, stack in stacks.items():
+        if place[along] >= k:
+            folded[_shifted(place, along, place[along] - k)] = stack
+    for place, stack in stacks.items():
+        if place[along] >= k:
+            continue
+        if place[along] == k - 1:
+            edges.extend(_crease_of(sheetlet, crease, number) for sheetlet in stack)
+        for sheetlet in stack:
+            sheetlet.turn_over(crease.axis)
+        target = _shifted(place, along, k - 1 - place[along])
+        rest = folded.get(target, [])
+        folded[target] = stack[::-1] + rest if crease.over else rest + stack[::-1]
+    return folded
+
+
+def _crease_of(sheetlet: _Sheetlet, crease: Crease, number: int) -> CreasedEdge:
+    edge = sheetlet.on_flat_sheet("E" if crease.axis == "V" else "N")
+    valley = crease.over == sheetlet.front_up
+    match edge:
+        case "E" | "N":
+            return CreasedEdge(sheetlet.column, sheetlet.row, edge, number, valley)
+        case "W":
+            return CreasedEdge(sheetlet.column - 1, sheetlet.row, "E", number, valley)
+        case "S":
+            return CreasedEdge(sheetlet.column, sheetlet.row - 1, "N", number, valley)
+
+
+def _shifted(place: tuple[int, int], along: int, to: int) -> tuple[int, int]:
+    return (to, place[1]) if along == 0 else (place[0], to)
