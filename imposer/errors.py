@@ -50,9 +50,9 @@ class ImposerError(Exception):
 
 
 def one_line(text: str) -> str:
-    """Return `text` on one line, with control characters shown, not obeyed: names come from other people's disks.
+    r"""Return `text` on one line, with control characters shown, not obeyed: names come from other people's disks.
 
-    >>> one_line("a\\nb\\x1b[31m")
-    'a\\\\nb\\\\x1b[31m'
+    >>> one_line("a\nb\x1b[31m")
+    'a\\nb\\x1b[31m'
     """
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in text)

@@ -1,7 +1,7 @@
 """Lengths: millimetres inside, points only where a PDF is read or written, one tolerance for all.
 
-Unit values: 1 in = 25.4 mm (exact, international yard and pound agreement of 1959); 1 pt = 1/72 in (ISO 32000-1, 8.3.2.3,
-default user space).
+Unit values: 1 in = 25.4 mm (exact, international yard and pound agreement of 1959); 1 pt = 1/72 in (ISO 32000-1,
+8.3.2.3, default user space).
 """
 
 from __future__ import annotations

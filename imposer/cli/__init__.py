@@ -1,1 +1,74 @@
-"""cli."""
+"""The command line: one small file a command, each parsed, called, printed. Only this package prints.
+
+Commands are named in a table and imported when they are called, so `imposer --help` is quick.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib import import_module
+
+import click
+
+from imposer.errors import ImposerError
+
+#: name → (module, what it does)
+_COMMANDS = {
+    "build": ("imposer.cli.build", "The main job: check, impose, plan, then write masters, plan and guide."),
+    "check": ("imposer.cli.check", "Findings only; writes no masters."),
+    "count": ("imposer.cli.count", "Page count against signatures, with no artwork."),
+    "new": ("imposer.cli.new", "Start a job from a template."),
+    "plan": ("imposer.cli.plan", "Sheets, passes, drums, masters and counts, on the screen."),
+}
+
+
+class _Commands(click.Group):
+    """A group that imports a command only when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        del ctx
+        return sorted(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        del ctx
+        if cmd_name not in _COMMANDS:
+            return None
+        command = import_module(_COMMANDS[cmd_name][0]).command
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, what) for name, (_, what) in sorted(_COMMANDS.items())])
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="imposer", message="%(prog)s %(version)s")
+def imposer() -> None:
+    """From a zine's pages, one file per ink, to masters, plan and guide for a two-drum stencil duplicator.
+
+    JOB is a job.toml or the folder that holds it.
+    """
+
+
+def main() -> None:
+    """Run the command line; leave with 0 (done), 1 (the check found errors) or 2 (something cannot be used)."""
+    try:
+        status = imposer.main(standalone_mode=False)
+    except ImposerError as error:
+        for fault in error.faults:
+            click.echo(str(fault), err=True)
+        sys.exit(error.exit_code)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("stopped; nothing was changed", err=True)
+        sys.exit(2)
+    except BrokenPipeError:
+        # The reader of a pipe went away: there is nobody left to tell.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(2)
+    sys.exit(status if isinstance(status, int) else 0)

@@ -9,6 +9,7 @@ the bottom part moves over or under the rest.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -21,6 +22,9 @@ _TURNED: dict[str, dict[Compass, Compass]] = {
     "V": {"N": "N", "S": "S", "E": "W", "W": "E"},
     "H": {"N": "S", "S": "N", "E": "E", "W": "W"},
 }
+
+
+_STEP: dict[Compass, tuple[int, int]] = {"N": (0, 1), "E": (1, 0), "S": (0, -1), "W": (-1, 0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +149,8 @@ def _fold_once(stacks: _Stacks, crease: Crease, scheme: Scheme, number: int, edg
         if place[along] >= k:
             continue
         if place[along] == k - 1:
-            edges.extend(_crease_of(sheetlet, crease, number) for sheetlet in stack)
+            beyond = {(s.column, s.row) for s in stacks.get(_shifted(place, along, k), [])}
+            edges.extend(_creases_between(stack, beyond, crease, number))
         for sheetlet in stack:
             sheetlet.turn_over(crease.axis)
         target = _shifted(place, along, k - 1 - place[along])
@@ -154,16 +159,17 @@ def _fold_once(stacks: _Stacks, crease: Crease, scheme: Scheme, number: int, edg
     return folded
 
 
-def _crease_of(sheetlet: _Sheetlet, crease: Crease, number: int) -> CreasedEdge:
-    edge = sheetlet.on_flat_sheet("E" if crease.axis == "V" else "N")
-    valley = crease.over == sheetlet.front_up
-    match edge:
-        case "E" | "N":
-            return CreasedEdge(sheetlet.column, sheetlet.row, edge, number, valley)
-        case "W":
-            return CreasedEdge(sheetlet.column - 1, sheetlet.row, "E", number, valley)
-        case "S":
-            return CreasedEdge(sheetlet.column, sheetlet.row - 1, "N", number, valley)
+def _creases_between(
+    stack: list[_Sheetlet], beyond: set[tuple[int, int]], crease: Crease, number: int
+) -> Iterator[CreasedEdge]:
+    """Yield the creases of the layers at the fold whose neighbour on the flat sheet lies on its other side."""
+    for sheetlet in stack:
+        edge = sheetlet.on_flat_sheet("E" if crease.axis == "V" else "N")
+        dx, dy = _STEP[edge]
+        if (sheetlet.column + dx, sheetlet.row + dy) not in beyond:
+            continue
+        column, row = min(sheetlet.column, sheetlet.column + dx), min(sheetlet.row, sheetlet.row + dy)
+        yield CreasedEdge(column, row, "E" if dx else "N", number, crease.over == sheetlet.front_up)
 
 
 def _shifted(place: tuple[int, int], along: int, to: int) -> tuple[int, int]:

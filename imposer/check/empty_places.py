@@ -1,0 +1,34 @@
+"""Looks for places on a press sheet that stay empty because the pieces do not come out even. Level: note.
+
+Masters and sheets cost the same whether a place is filled or not; common practice, no source. The mend: more pages, or
+something else to print in the place.
+"""
+
+from __future__ import annotations
+
+from imposer.check.facts import Facts, Rule
+from imposer.findings import Finding
+
+
+def find(facts: Facts) -> tuple[Finding, ...]:
+    """Return one finding that counts the empty places, or none."""
+    imposition = facts.imposition
+    cells = imposition.booklet.scheme.columns * imposition.booklet.scheme.rows
+    empty = sum(panel.piece == 0 for sheet in imposition.sheets for panel in sheet.front.panels) // cells
+    if not empty:
+        return ()
+    places = len(imposition.layout.slots) * len(imposition.sheets)
+    pages = empty * imposition.booklet.scheme.pages
+    return (
+        Finding(
+            rule=RULE.name,
+            level="note",
+            message=f"{empty} of {places} places on the press sheets stay empty, room for {pages} more pages",
+            mend="nothing need be done; more pages would cost no more sheets",
+            measured=f"{empty} empty",
+            limit="0",
+        ),
+    )
+
+
+RULE = Rule(name="empty-places", looks_for="places on a sheet that stay empty", limit="none empty", find=find)

@@ -1,0 +1,46 @@
+"""`imposer check JOB`: findings only; writes no masters."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from imposer.check import rules
+from imposer.cli import progress
+from imposer.cli.params import job_argument, json_option, quiet_option
+from imposer.cli.words import finding_lines, tally
+from imposer.main_job import prepare
+
+
+@click.command("check")
+@job_argument
+@json_option
+@quiet_option
+def command(job: str, as_json: bool, quiet: bool) -> int:
+    """Look JOB over and tell what is wrong, where, and what to do. Leaves with 1 if there are errors."""
+    with progress.shown(quiet=quiet or as_json) as show:
+        prepared = prepare(job, show)
+    findings = prepared.findings
+    if as_json:
+        click.echo(json.dumps(_facts(prepared.findings), indent=1, ensure_ascii=False))
+    else:
+        for line in finding_lines(findings):
+            click.echo(line)
+        click.echo(tally(findings))
+    return 1 if prepared.errors else 0
+
+
+def _facts(findings: tuple) -> dict:  # type: ignore[type-arg]
+    return {
+        "findings": [finding.as_dict() for finding in findings],
+        "rules": [
+            {
+                "rule": rule.name,
+                "looks_for": rule.looks_for,
+                "limit": rule.limit,
+                "found": sum(finding.rule == rule.name for finding in findings),
+            }
+            for rule in rules()
+        ],
+    }

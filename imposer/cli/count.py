@@ -1,0 +1,60 @@
+"""`imposer count PAGES`: a page count against signatures, with no artwork."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+
+import click
+
+from imposer.cli.params import json_option
+from imposer.cli.words import columns, ranges
+from imposer.fold.count import PageCount, alternatives, count_pages
+from imposer.job.model import Style
+
+
+@click.command("count")
+@click.argument("pages", type=click.IntRange(1, 5000))
+@click.option("--style", type=click.Choice(["saddle", "gathered"]), default="saddle", show_default=True)
+@click.option(
+    "--pieces-per-signature",
+    type=click.IntRange(1, 100),
+    help="How many pieces nest in each signature; for gathered only.",
+)
+@click.option(
+    "--pieces", type=click.IntRange(1, 64), default=2, show_default=True, help="Pieces a side of the press sheet."
+)
+@json_option
+def command(pages: int, style: Style, pieces_per_signature: int | None, pieces: int, as_json: bool) -> None:
+    """Count PAGES out: what stays blank, and what other counts and bindings would waste."""
+    if pieces_per_signature and style == "saddle":
+        raise click.UsageError(
+            "--pieces-per-signature goes with --style gathered: a saddle booklet nests all its pieces"
+        )
+    asked = count_pages(pages, style=style, pieces_per_signature=pieces_per_signature, pieces_per_side=pieces)
+    others = alternatives(pages, style=style, pieces_per_signature=pieces_per_signature, pieces_per_side=pieces)
+    if as_json:
+        click.echo(json.dumps({"asked": asdict(asked), "alternatives": [asdict(o) for o in others]}, indent=1))
+        return
+    blanks = asked.blanks
+    named = f": {'page' if len(blanks) == 1 else 'pages'} {ranges(blanks)}" if blanks else ""
+    click.echo(f"{pages} pages, {style}: {len(blanks) or 'no'} blank{'' if len(blanks) == 1 else 's'}{named}")
+    click.echo()
+    head = ("", "bound", "blank", "left out", "pieces", "signatures", "sheets", "empty places")
+    for line in columns([head, *(_row(count) for count in (asked, *others))]):
+        click.echo(line)
+    click.echo()
+    click.echo(f"Sheets are press sheets a copy, {pieces} piece{'s' if pieces > 1 else ''} a side.")
+
+
+def _row(count: PageCount) -> tuple[str, ...]:
+    return (
+        count.choice,
+        str(count.bound_pages),
+        str(len(count.blanks)),
+        str(count.dropped),
+        str(count.pieces),
+        "+".join(map(str, count.signatures)) if len(count.signatures) < 9 else f"{len(count.signatures)}",
+        str(count.sheets),
+        str(count.empty_places),
+    )

@@ -1,0 +1,77 @@
+"""`imposer plan JOB`: sheets, passes, drums, masters and counts, on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import click
+
+from imposer.cli import progress
+from imposer.cli.params import job_argument, json_option, quiet_option
+from imposer.cli.words import columns, ranges
+from imposer.main_job import Prepared, prepare
+from imposer.sheet.model import Panel
+from imposer.units import show as mm
+from imposer.write.plan_json import plan_text
+
+
+@click.command("plan")
+@job_argument
+@json_option
+@quiet_option
+def command(job: str, as_json: bool, quiet: bool) -> int:
+    """Show how JOB is laid on sheets and run: which page where, which ink in which drum, how many of everything."""
+    with progress.shown(quiet=quiet or as_json) as show:
+        prepared = prepare(job, show)
+    if as_json:
+        click.echo(plan_text(prepared.as_plan()), nl=False)
+        return 0
+    for line in plan_lines(prepared):
+        click.echo(line)
+    return 0
+
+
+def plan_lines(prepared: Prepared) -> list[str]:
+    """Return the plan as the screen shows it."""
+    job, imposition, plan = prepared.job, prepared.imposition, prepared.plan
+    layout = imposition.layout
+    lines = [
+        (f"{job.title}: {imposition.booklet.pages} pages of {mm(job.page.trim.width)} × {mm(job.page.trim.height)} mm, "
+        f"{job.binding.style}, {job.copies} copies"),
+        "",
+        (f"Sheets: {layout.stock.name} {job.sheet.paper.name}, {layout.stock.lead} first, "
+        f"{len(layout.slots)} pieces a side, backs by {layout.flip}"),
+    ]
+    lines += columns(
+        [("", "front", "back")]
+        + [(f"sheet {s.number}", _pages(s.front.panels), _pages(s.back.panels)) for s in imposition.sheets]
+    )
+    lines += ["", "Passes:"]
+    lines += columns(
+        [
+            (f"pass {p.number}", p.side, f"drum {m.drum}", m.ink, f"sheet {ranges(m.sheets)}", m.file)
+            for p in plan.passes
+            for m in p.masters
+        ]
+    )
+    lines += ["", "Counts:"]
+    lines += [f"  {line}" for line in plan.counts.formula]
+    lines += columns(
+        [
+            ("masters", str(plan.counts.masters)),
+            ("passes", str(plan.counts.passes)),
+            ("drum changes", str(plan.counts.drum_changes)),
+        ]
+    )
+    return lines
+
+
+def _pages(panels: Sequence[Panel]) -> str:
+    """Return the pages of a side, row by row from the top as drawn."""
+    rows: dict[float, list[Panel]] = {}
+    for panel in panels:
+        rows.setdefault(round(panel.clip.centre[1]), []).append(panel)
+    return " / ".join(
+        " ".join("–" if p.page is None else str(p.page) for p in sorted(row, key=lambda p: p.clip.x0))
+        for _, row in sorted(rows.items(), reverse=True)
+    )

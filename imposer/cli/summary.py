@@ -1,0 +1,36 @@
+"""The few lines a person wants after a build: what was made, how much of everything, what to look at."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from imposer.cli.words import columns, finding_lines, tally
+from imposer.main_job import Prepared
+
+
+def summary_lines(prepared: Prepared, folder: Path) -> list[str]:
+    """Return the summary of a finished build."""
+    job, counts = prepared.job, prepared.plan.counts
+    layout = prepared.imposition.layout
+    booklet = prepared.imposition.booklet
+    blanks = f", {len(booklet.blanks)} of them blank" if booklet.blanks else ""
+    where = str(folder)
+    rows = [
+        ("booklet", f"{booklet.pages} pages{blanks}, {job.binding.style}, {job.copies} copies"),
+        (
+            "sheets",
+            (f"{counts.good_sheets} good + {counts.overs} overs of {layout.stock.name} {job.sheet.paper.name}, "
+            f"{counts.sheets_per_copy} a copy, {len(layout.slots)} pieces a side"),
+        ),
+        ("masters", f"{counts.masters}, in {_number(counts.passes, 'pass', 'passes')} of the stack"),
+        ("drums", f"{_number(counts.drum_changes, 'change', 'changes')} of ink after the first are in"),
+        ("findings", tally(prepared.findings)),
+        ("files", where),
+    ]
+    lines = [job.title, *columns(rows)]
+    important = [finding for finding in prepared.findings if finding.level != "note"]
+    return lines + (["", *finding_lines(important)] if important else [])
+
+
+def _number(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"

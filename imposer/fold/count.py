@@ -1,0 +1,115 @@
+"""A page count held against signatures: what is left blank, and what else could be done, with what each wastes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from imposer.fold.booklet import signature_sizes
+from imposer.job.model import Style
+
+#: Pages of a piece folded once.
+_PAGES_PER_PIECE = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageCount:
+    """A booklet of a number of pages, counted out."""
+
+    #: What it is, in words: "as asked", "4 pages fewer", "gathered, 2 pieces a signature".
+    choice: str
+    style: Style
+    #: Pages with something to print.
+    pages: int
+    #: Pages added at the end to fill the last piece.
+    blanks: tuple[int, ...]
+    #: Pages of the original that have no place.
+    dropped: int
+    pieces: int
+    #: Pieces in each signature.
+    signatures: tuple[int, ...]
+    #: Press sheets a copy, and places on them that stay empty, if that many pieces lie on a side.
+    sheets: int
+    empty_places: int
+
+    @property
+    def bound_pages(self) -> int:
+        """Pages of the booklet, blanks included."""
+        return self.pages + len(self.blanks)
+
+
+def count_pages(
+    pages: int,
+    *,
+    style: Style = "saddle",
+    pieces_per_signature: int | None = None,
+    pieces_per_side: int = 1,
+    choice: str = "as asked",
+    dropped: int = 0,
+) -> PageCount:
+    """Count one booklet out.
+
+    Args:
+        pages: pages to be printed, at least 1.
+        style: how it is bound.
+        pieces_per_signature: for gathered signatures; 1 if left out.
+        pieces_per_side: how many pieces lie on a press sheet's side.
+        choice: what this booklet is, in words.
+        dropped: pages of the original that were left out.
+
+    >>> count_pages(14).blanks, count_pages(14, pieces_per_side=4).sheets
+    ((15, 16), 1)
+    """
+    pieces = -(-pages // _PAGES_PER_PIECE)
+    sheets = -(-pieces // pieces_per_side)
+    per_signature = None if style == "saddle" else pieces_per_signature or 1
+    return PageCount(
+        choice=choice,
+        style=style,
+        pages=pages,
+        blanks=tuple(range(pages + 1, pieces * _PAGES_PER_PIECE + 1)),
+        dropped=dropped,
+        pieces=pieces,
+        signatures=signature_sizes(pieces, per_signature),
+        sheets=sheets,
+        empty_places=sheets * pieces_per_side - pieces if pieces > pieces_per_side else pieces_per_side % pieces,
+    )
+
+
+def alternatives(
+    pages: int, *, style: Style = "saddle", pieces_per_signature: int | None = None, pieces_per_side: int = 1
+) -> tuple[PageCount, ...]:
+    """Return other booklets for the same pages: fewer pages, more pages, a full last sheet, another binding."""
+    asked = count_pages(pages, style=style, pieces_per_signature=pieces_per_signature, pieces_per_side=pieces_per_side)
+    found: list[PageCount] = []
+
+    def offer(count: int, choice: str, bind: Style = style, per_signature: int | None = pieces_per_signature) -> None:
+        offered = count_pages(
+            count,
+            style=bind,
+            pieces_per_signature=per_signature,
+            pieces_per_side=pieces_per_side,
+            choice=choice,
+            dropped=max(0, pages - count),
+        )
+        same = (offered.pages, offered.style, offered.signatures)
+        if count > 0 and all(same != (o.pages, o.style, o.signatures) for o in (asked, *found)):
+            found.append(offered)
+
+    short = pages % _PAGES_PER_PIECE
+    if short:
+        offer(pages - short, f"{_pages(short)} fewer")
+        offer(pages + _PAGES_PER_PIECE - short, f"{_pages(_PAGES_PER_PIECE - short)} more")
+    for_sheet = _PAGES_PER_PIECE * pieces_per_side
+    if pages > for_sheet and pages % for_sheet:
+        offer(pages - pages % for_sheet, f"{_pages(pages % for_sheet)} fewer, every sheet full")
+        offer(pages + for_sheet - pages % for_sheet, f"{_pages(for_sheet - pages % for_sheet)} more, every sheet full")
+    if style == "saddle" and asked.pieces > 1:
+        offer(pages, "gathered, 2 pieces a signature", "gathered", 2)
+        offer(pages, "gathered, side-stitched single pieces", "gathered", 1)
+    if style == "gathered":
+        offer(pages, "saddle stitched", "saddle", None)
+    return tuple(found)
+
+
+def _pages(number: int) -> str:
+    return "1 page" if number == 1 else f"{number} pages"

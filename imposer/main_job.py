@@ -1,0 +1,116 @@
+"""The steps in order: a job file in, a folder of masters, plan and guide out. Read this as the table of contents.
+
+1. job      what was asked, and what the studio has          imposer.job
+2. pages    what was found, page by page and ink by ink      imposer.pages
+3. sheet    folded, laid on press sheets, marked             imposer.fold, imposer.sheet
+4. plan     passes, drums, masters, counts                   imposer.plan
+5. check    everything held against the rules                imposer.check
+6. write    masters, read back; plan; guide; into place      imposer.write
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from imposer.check import run_checks
+from imposer.check.facts import Facts
+from imposer.findings import Finding
+from imposer.job import load_job
+from imposer.job.model import Job
+from imposer.pages.find import find_pages
+from imposer.pages.measure import measure_table
+from imposer.pages.model import Measured, PageTable
+from imposer.plan.model import PassPlan
+from imposer.plan.passes import inked_sides, plan_passes
+from imposer.sheet.frames import Frames, draw_frames
+from imposer.sheet.impose import impose
+from imposer.sheet.model import Imposition
+from imposer.write.plan_json import plan_data
+
+#: Told what is being done, and how many of how many are done.
+Progress = Callable[[str, int, int], None]
+
+
+def _silent(what: str, done: int, of: int) -> None:
+    del what, done, of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """A job with every decision made, and nothing written."""
+
+    job: Job
+    table: PageTable
+    measured: Mapping[tuple[int, str], Measured]
+    imposition: Imposition
+    frames: Frames
+    plan: PassPlan
+    findings: tuple[Finding, ...]
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """The findings that forbid masters."""
+        return tuple(finding for finding in self.findings if finding.level == "error")
+
+    def as_plan(self) -> dict[str, Any]:
+        """Return what plan.json holds."""
+        return plan_data(self.job, self.imposition, self.plan, self.findings)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """What a build did."""
+
+    prepared: Prepared
+    #: The output folder; None if errors kept it from being written.
+    folder: Path | None
+
+
+def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
+    """Read, find, impose, plan and check a job.
+
+    Raises:
+        ImposerError: the job, shop or artwork cannot be used.
+    """
+    job = load_job(job_file)
+    table = find_pages(job)
+    imposition = impose(job, table.pages)
+    measured = measure_table(job, table, progress)
+    frames = draw_frames(job, imposition)
+    inked = inked_sides(imposition, {cell: found.prints for cell, found in measured.items()})
+    plan = plan_passes(job, imposition, inked)
+    facts = Facts(
+        job=job,
+        table=table,
+        measured=measured,
+        imposition=imposition,
+        plan=plan,
+        seen=(*table.findings, *imposition.findings, *frames.findings),
+    )
+    return Prepared(
+        job=job,
+        table=table,
+        measured=measured,
+        imposition=imposition,
+        frames=frames,
+        plan=plan,
+        findings=run_checks(facts),
+    )
+
+
+def build(job_file: str | Path, out: str | Path | None = None, progress: Progress = _silent) -> Built:
+    """Do the whole job; `out` is the output folder, `out` beside the job file if left out.
+
+    Raises:
+        ImposerError: the job, shop or artwork cannot be used, or the folder cannot be written. Whatever was there
+            before is still there.
+    """
+    prepared = prepare(job_file, progress)
+    if prepared.errors:
+        return Built(prepared=prepared, folder=None)
+    folder = Path(out) if out is not None else prepared.job.folder / "out"
+    deliver(prepared, folder, progress)
+    return Built(prepared=prepared, folder=folder)
