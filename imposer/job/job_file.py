@@ -1,0 +1,265 @@
+"""A job.toml in, the job resolved against its shop out; or all faults of both files together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path, PurePosixPath, PureWindowsPath
+from typing import TypeVar, get_args
+
+from imposer.data.papers import NAMED_WITHIN
+from imposer.data.templates import templates_folder
+from imposer.errors import Fault, ImposerError
+from imposer.geometry import Size
+from imposer.job.model import (
+    MARK_KINDS,
+    BindingSpec,
+    Fit,
+    Flip,
+    Ink,
+    Job,
+    JobInk,
+    LeadEdge,
+    Machine,
+    MarkKind,
+    PageSpec,
+    Paper,
+    Reading,
+    SheetSpec,
+    Shop,
+    Stock,
+    Style,
+)
+from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, read_shop
+from imposer.job.toml_file import beside, is_folder, read_toml
+from imposer.job.toml_reader import TomlTable
+from imposer.job.values import BadValue, creep, flag, length, one_of, shown, size, text, whole
+from imposer.nearest import did_you_mean, plain
+from imposer.units import fits, show
+
+Thing = TypeVar("Thing", Ink, Paper)
+
+LONGEST_TITLE = 200
+#: A trimmed page, mm: from A10 class to a large poster. Less than this is most often inches written without their unit.
+TRIM_LIMITS = (25.0, 1500.0)
+MOST_COPIES = 1_000_000
+MOST_BLEED = 20.0
+
+_PATTERN_MEND = 'give a name or pattern in the job\'s folder, such as "black/*.png"'
+
+
+def load_job(path: str | Path) -> Job:
+    """Read a job, given its job.toml or the folder that holds it, and the shop it names.
+
+    Raises:
+        ImposerError: a file cannot be read, or the files have faults; all of both together.
+    """
+    file = _job_file(Path(path))
+    root = TomlTable(read_toml(file), file=file)
+    shop, shop_faults = _shop(root)
+    job = _job(root, shop)
+    root.done()
+    if root.faults or shop_faults:
+        raise ImposerError([*root.faults, *shop_faults])
+    return job
+
+
+def _job_file(path: Path) -> Path:
+    if not is_folder(path):
+        return path
+    file = path / "job.toml"
+    if file.exists() or file.is_symlink():
+        return file
+    mend = beside(file) or "name a job file, or a folder that holds one"
+    raise ImposerError(Fault(file=path, problem="there is no job.toml in this folder", mend=mend))
+
+
+def _shop(root: TomlTable) -> tuple[Shop, list[Fault]]:
+    """Return the job's shop as far as it can be read, and its faults."""
+    if not root.has("shop"):
+        root.get("shop", text(1), "")
+        return read_shop(templates_folder() / "shop.toml")
+    named = root.get("shop", text(4096), "")
+    file = root.file.parent / named
+    nothing = Shop(file=file, machine=Machine(largest_sheet=Size(*SHEET_LIMITS[1:] * 2)), papers=(), inks=())
+    if not named:
+        return nothing, []
+    try:
+        return read_shop(file)
+    except ImposerError as error:
+        if not file.exists():
+            root.fault("shop", f"{shown(named)}: there is no such file", beside(file))
+            return nothing, []
+        return nothing, list(error.faults)
+
+
+def _job(root: TomlTable, shop: Shop) -> Job:
+    return Job(
+        file=root.file,
+        title=root.need("title", text(LONGEST_TITLE), "", "give the title in quotes"),
+        copies=root.need("copies", whole(1, MOST_COPIES), 1, "say how many copies are wanted"),
+        page=_page(root.table("page")),
+        binding=_binding(root.table("binding")),
+        sheet=_sheet(root.table("sheet"), shop),
+        marks=_marks(root.table("marks")),
+        inks=_inks(root, shop),
+        shop=shop,
+    )
+
+
+def _page(table: TomlTable) -> PageSpec:
+    return PageSpec(
+        trim=table.need("trim", size(*TRIM_LIMITS), Size(105, 148), 'give the finished page, such as "A6"'),
+        bleed=table.get("bleed", length(0, MOST_BLEED), 0.0),
+        fit=table.get("fit", one_of(get_args(Fit)), "exact"),
+    )
+
+
+def _binding(table: TomlTable) -> BindingSpec:
+    style: Style = table.get("style", one_of(get_args(Style)), "saddle")
+    nested = table.get("pieces_per_signature", whole(1, 100), 1)
+    if table.has("pieces_per_signature") and table.raw("style") in (None, "saddle"):
+        table.fault(
+            "pieces_per_signature",
+            "a saddle-stitched booklet nests all its pieces in one",
+            'leave it out, or set style = "gathered"',
+        )
+    return BindingSpec(
+        style=style,
+        pieces_per_signature=nested if style == "gathered" else None,
+        reading=table.get("reading", one_of(get_args(Reading)), "left-to-right"),
+        creep=table.get("creep", creep, "flat"),
+    )
+
+
+def _marks(table: TomlTable) -> frozenset[MarkKind]:
+    return frozenset(kind for kind in MARK_KINDS if table.get(kind, flag, True))
+
+
+def _sheet(table: TomlTable, shop: Shop) -> SheetSpec:
+    named = table.get("paper", text(LONGEST_NAME), None)
+    paper = _paper(table, named, shop)
+    lead: LeadEdge | None = table.get("lead", one_of(get_args(LeadEdge)), None)
+    stocks = _stocks(table, paper, shop.machine)
+    return SheetSpec(
+        paper=paper,
+        stocks=stocks if lead is None else tuple(replace(stock, lead=lead) for stock in stocks),
+        turn=table.get("turn", one_of(get_args(Flip)), "turn"),
+        pieces=table.get("pieces", whole(1, 64), None),
+    )
+
+
+def _paper(table: TomlTable, named: str | None, shop: Shop) -> Paper:
+    nothing = Paper(name="", weight=0, caliper=0, colour="#ffffff", stocks=())
+    if named is None:
+        # A paper that was named but cannot be read is at fault already; the shop's first one is not meant then.
+        return shop.papers[0] if shop.papers and not table.has("paper") else nothing
+    found = _find(named, shop.papers, lambda paper: (paper.name,))
+    if not found and _complete(shop.papers):
+        names = tuple(paper.name for paper in shop.papers)
+        listed = f"the shop's papers are {_listed(names)}"
+        table.fault("paper", f"{shown(named)} is not a paper of {shop.file}", did_you_mean(named, names, listed))
+    return found or nothing
+
+
+def _stocks(table: TomlTable, paper: Paper, machine: Machine) -> tuple[Stock, ...]:
+    """Return the sizes to try: the one the job names, else all of the paper that the machine takes."""
+    wanted = table.get("size", size(*SHEET_LIMITS), None)
+    if wanted is None:
+        fit = tuple(stock for stock in paper.stocks if _goes_in(stock.size, machine))
+        if paper.stocks and not fit and not table.has("size"):
+            mend = "name a paper kept in a smaller size"
+            table.fault("paper", f"all sizes of {shown(paper.name)} are larger than {_largest(machine)}", mend)
+        return fit
+    if not _goes_in(wanted, machine):
+        problem = f"{shown(table.raw('size'))} ({_measured(wanted)}) is larger than {_largest(machine)}"
+        table.fault("size", problem, "name a smaller sheet")
+        return ()
+    found = tuple(stock for stock in paper.stocks if _same_sheet(stock.size, wanted))
+    if paper.stocks and not found:
+        names = _listed([stock.name for stock in paper.stocks])
+        problem = f"{shown(table.raw('size'))} is no size {shown(paper.name)} is kept in"
+        table.fault("size", problem, f"it is kept in {names}")
+    return found
+
+
+def _inks(root: TomlTable, shop: Shop) -> tuple[JobInk, ...]:
+    mend = "give at least one [[ink]] with its name and pages"
+    inks: list[JobInk] = []
+    first_use: dict[str, int] = {}
+    for number, table in enumerate(root.tables("ink", mend), start=1):
+        ink = _ink(table, shop)
+        pages: tuple[str, ...] = ()
+        pages = table.need("pages", _patterns, pages, "name the art of this ink: a file, a pattern or a list of them")
+        inks.append(JobInk(ink=ink, pages=pages))
+        first = first_use.setdefault(ink.name, number)
+        if ink.name and first != number:
+            problem = f"{shown(table.raw('name'))} is the shop's {shown(ink.name)}, which ink[{first}] prints already"
+            table.fault("name", problem, "put the pages of both in one list")
+    return tuple(inks)
+
+
+def _ink(table: TomlTable, shop: Shop) -> Ink:
+    nothing = Ink(name="")
+    named = table.need("name", text(LONGEST_NAME), "", "name an ink of the shop")
+    found = _find(named, shop.inks, lambda ink: (ink.name, *ink.also)) if named else None
+    if named and not found and _complete(shop.inks):
+        names = tuple(name for ink in shop.inks for name in (ink.name, *ink.also))
+        listed = f"the shop's inks are {_listed([ink.name for ink in shop.inks])}"
+        table.fault("name", f"{shown(named)} is not an ink of {shop.file}", did_you_mean(named, names, listed))
+    return found or nothing
+
+
+def _patterns(value: object) -> tuple[str, ...]:
+    """Read the patterns of an ink's art: one or a list, each inside the job's folder."""
+    patterns = value if isinstance(value, list) else [value]
+    if not patterns:
+        raise BadValue("the list is empty", _PATTERN_MEND)
+    return tuple(map(_pattern, patterns))
+
+
+def _pattern(value: object) -> str:
+    try:
+        pattern = text(1000)(value)
+    except BadValue as bad:
+        raise BadValue(bad.problem, _PATTERN_MEND) from None
+    if PurePosixPath(pattern).is_absolute() or PureWindowsPath(pattern).anchor:
+        raise BadValue(f"{shown(pattern)} does not start in the job's folder", _PATTERN_MEND)
+    if "\\" in pattern:
+        raise BadValue(f"{shown(pattern)} holds a backslash", "write / between a folder and a file")
+    parts = pattern.split("/")
+    if ".." in parts:
+        raise BadValue(f"{shown(pattern)} leads out of the job's folder", "put the art inside it")
+    if any("**" in part and part != "**" for part in parts):
+        raise BadValue(f"{shown(pattern)}: ** must stand alone between two /", _PATTERN_MEND)
+    return pattern
+
+
+def _find(named: str, things: tuple[Thing, ...], names: Callable[[Thing], tuple[str, ...]]) -> Thing | None:
+    return next((thing for thing in things if plain(named) in map(plain, names(thing))), None)
+
+
+def _complete(things: tuple[Thing, ...]) -> bool:
+    """Tell whether every name of the shop's file could be read, so that a name not among them is not there."""
+    return bool(things) and all(thing.name for thing in things)
+
+
+def _same_sheet(stock: Size, wanted: Size) -> bool:
+    return stock.close_to(wanted, NAMED_WITHIN) or stock.close_to(wanted.turned, NAMED_WITHIN)
+
+
+def _goes_in(sheet: Size, machine: Machine) -> bool:
+    lying, largest = sheet.landscape, machine.largest_sheet.landscape
+    return fits(lying.width, largest.width) and fits(lying.height, largest.height)
+
+
+def _largest(machine: Machine) -> str:
+    return f"the machine's largest sheet, {_measured(machine.largest_sheet)}"
+
+
+def _measured(measured: Size) -> str:
+    return f"{show(measured.width)} × {show(measured.height)} mm"
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(map(shown, names))

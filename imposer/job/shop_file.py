@@ -1,0 +1,221 @@
+"""A shop.toml in, the studio's machine, papers and inks out; or all its faults together."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import get_args
+
+from imposer.data.paper_weights import USUAL_BULK, caliper
+from imposer.data.papers import NAMED_WITHIN
+from imposer.data.templates import templates_folder
+from imposer.errors import Fault, ImposerError
+from imposer.geometry import Size
+from imposer.job.model import Drift, Ink, LeadEdge, Machine, Margins, Overs, Paper, Shop, Stock
+from imposer.job.toml_file import read_toml
+from imposer.job.toml_reader import TomlTable
+from imposer.job.values import (
+    BadValue,
+    colour,
+    length,
+    number,
+    one_of,
+    percent,
+    shown,
+    size,
+    text,
+    weight,
+    whole,
+)
+from imposer.nearest import plain
+from imposer.units import show
+
+LONGEST_NAME = 80
+
+#: What a sheet may measure, mm: from A7 class, smaller than any machine feeds, to a large poster.
+SHEET_LIMITS = (70.0, 1500.0)
+
+_LEAD = one_of(get_args(LeadEdge))
+_NAME = text(LONGEST_NAME)
+
+
+def load_shop(path: str | Path | None = None) -> Shop:
+    """Read a shop file; left out, the example shop that ships with the program.
+
+    Raises:
+        ImposerError: the file cannot be read, or has faults; all of them together.
+    """
+    shop, faults = read_shop(templates_folder() / "shop.toml" if path is None else Path(path))
+    if faults:
+        raise ImposerError(faults)
+    return shop
+
+
+def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
+    """Return the shop as far as it can be read, and its faults; what is at fault has a stand-in or is left out.
+
+    A name that cannot be read is "", so that whoever looks a name up can tell "not there" from "perhaps there".
+
+    Raises:
+        ImposerError: the file cannot be read at all.
+    """
+    root = TomlTable(read_toml(file), file=file)
+    machine_table = root.table("machine")
+    machine = _machine(machine_table)
+    leads = _leads(machine_table)
+    papers = tuple(_paper(table, leads) for table in root.tables("paper", "give at least one [[paper]]"))
+    inks = tuple(_ink(table) for table in root.tables("ink", "give at least one [[ink]] with a name and a colour"))
+    # Prices of masters and work are read by the quote alone; until then whatever stands here is let pass unread.
+    root.table("costs").names()
+    _refuse_twins(root, "paper", [(paper.name,) for paper in papers])
+    _refuse_twins(root, "ink", [(ink.name, *ink.also) for ink in inks])
+    _refuse_no_room(machine_table, machine)
+    root.done()
+    return Shop(file=file, machine=machine, papers=papers, inks=inks), root.faults
+
+
+def _machine(table: TomlTable) -> Machine:
+    largest = table.need("largest_sheet", size(*SHEET_LIMITS), Size(297, 420), 'give a size such as "A3"')
+    usual = Machine(largest_sheet=largest)
+    return Machine(
+        drums=table.get("drums", whole(1, 8), usual.drums),
+        largest_sheet=_portrait(largest),
+        margins=_margins(table.table("margins")),
+        careful=table.get("careful", length(0, 100), usual.careful),
+        roller_track=table.get("roller_track", length(0, 500), usual.roller_track),
+        drift=_drift(table.table("drift")),
+        overs=_overs(table.table("overs")),
+    )
+
+
+def _drift(table: TomlTable) -> Drift:
+    wander, usual = length(0, 20), Drift()
+    return Drift(
+        same_pass=table.get("same_pass", wander, usual.same_pass),
+        between_passes=table.get("between_passes", wander, usual.between_passes),
+        sides=table.get("sides", wander, usual.sides),
+    )
+
+
+def _margins(table: TomlTable) -> Margins:
+    edge, usual = length(0, 50), Margins()
+    return Margins(
+        lead=table.get("lead", edge, usual.lead),
+        tail=table.get("tail", edge, usual.tail),
+        sides=table.get("sides", edge, usual.sides),
+    )
+
+
+def _overs(table: TomlTable) -> Overs:
+    sheets, usual = whole(0, 10_000), Overs()
+    return Overs(
+        run=table.get("run", percent, usual.run),
+        each_pass=table.get("each_pass", percent, usual.each_pass),
+        finishing=table.get("finishing", percent, usual.finishing),
+        finishing_least=table.get("finishing_least", sheets, usual.finishing_least),
+        least=table.get("least", sheets, usual.least),
+        scrap=table.get("scrap", sheets, usual.scrap),
+    )
+
+
+def _leads(machine: TomlTable) -> list[tuple[Size | None, LeadEdge]]:
+    """Return which edge leads for each size; None stands for every other size and comes last."""
+    if not isinstance(machine.raw("lead"), dict):
+        return [(None, machine.get("lead", _LEAD, "short edge"))]
+    table = machine.table("lead")
+    default: LeadEdge = table.get("default", _LEAD, "short edge")
+    leads: list[tuple[Size | None, LeadEdge]] = []
+    for key in table.names():
+        if key != "default" and (named := _size_of_key(table, key)):
+            leads.append((named, table.get(key, _LEAD, "short edge")))
+    return [*leads, (None, default)]
+
+
+def _paper(table: TomlTable, leads: list[tuple[Size | None, LeadEdge]]) -> Paper:
+    grammage = table.need("weight", weight, 80.0, 'give g/m², or pounds such as "60 lb text"')
+    return Paper(
+        name=table.need("name", _NAME, "", "every paper needs a name of its own"),
+        weight=grammage,
+        caliper=_caliper(table, grammage),
+        colour=table.get("colour", colour, "#ffffff"),
+        stocks=_stocks(table, leads),
+    )
+
+
+def _caliper(table: TomlTable, grammage: float) -> float:
+    measured = table.get("caliper", length(0.02, 2), None)
+    bulk = table.get("bulk", number(0.5, 3, "cm³/g"), USUAL_BULK)
+    if table.has("caliper") and table.has("bulk"):
+        table.fault("bulk", "the paper states both caliper and bulk", "keep one; caliper is what was measured")
+    return caliper(grammage, bulk) if measured is None else measured
+
+
+def _stocks(paper: TomlTable, leads: list[tuple[Size | None, LeadEdge]]) -> tuple[Stock, ...]:
+    table = paper.table("sizes")
+    if paper.raw("sizes") in (None, {}):
+        paper.fault("sizes", "missing", "give the price of a sheet of each size, such as { A3 = 0.06 }")
+    stocks: list[Stock] = []
+    for key in table.names():
+        price = table.get(key, number(0, 10_000), 0.0)
+        measured = _size_of_key(table, key)
+        if measured is None:
+            continue
+        twin = next((stock for stock in stocks if stock.size.close_to(measured, NAMED_WITHIN)), None)
+        if twin:
+            table.fault(key, f"the same size as {shown(twin.name)}", "keep one of them")
+        else:
+            stocks.append(Stock(name=key.strip(), size=measured, price=price, lead=_lead_of(measured, leads)))
+    return tuple(stocks)
+
+
+def _ink(table: TomlTable) -> Ink:
+    return Ink(
+        name=table.need("name", _NAME, "", "every ink needs a name of its own"),
+        also=table.get("also", _names, ()),
+        colour=table.need("colour", colour, "#000000", 'give full tone on white paper, such as "#2a2a2e"'),
+    )
+
+
+def _names(value: object) -> tuple[str, ...]:
+    if not isinstance(value, list):
+        raise BadValue(f"{shown(value)} is not a list of names", 'write it as ["black", "k"]')
+    return tuple(map(_NAME, value))
+
+
+def _size_of_key(table: TomlTable, key: str) -> Size | None:
+    """Return the size a key names, portrait; a key that names none is a fault."""
+    try:
+        found: Size = size(*SHEET_LIMITS)(key)
+    except BadValue as bad:
+        table.fault(key, bad.problem, bad.mend)
+        return None
+    return _portrait(found)
+
+
+def _portrait(measured: Size) -> Size:
+    return measured.landscape.turned
+
+
+def _lead_of(measured: Size, leads: list[tuple[Size | None, LeadEdge]]) -> LeadEdge:
+    return next(lead for named, lead in leads if named is None or named.close_to(measured, NAMED_WITHIN))
+
+
+def _refuse_twins(root: TomlTable, kind: str, names: list[tuple[str, ...]]) -> None:
+    """Make a fault of a name that an earlier paper or ink bears already."""
+    seen: dict[str, int] = {}
+    for number_here, mine in enumerate(names, start=1):
+        for name in dict.fromkeys(map(plain, mine)):
+            first = seen.setdefault(name, number_here)
+            if name and first != number_here:
+                problem = f"{shown(name)} is the name of {kind}[{first}] already"
+                root.fault(kind, problem, "give it another name", number_here)
+
+
+def _refuse_no_room(table: TomlTable, machine: Machine) -> None:
+    margins, room = machine.margins, machine.largest_sheet.width
+    for together, words in ((margins.lead + margins.tail, "lead and tail"), (2 * margins.sides, "both sides")):
+        if together >= room:
+            table.fault(
+                "margins",
+                f"{words} together are {show(together)} mm, of a sheet of {show(room)} mm",
+                "leave room to print on",
+            )
