@@ -43,6 +43,9 @@ def fold_booklet(
     if max(sizes) > 1 and scheme.pages % 4:
         raise ValueError(f"pieces of {scheme.pages} pages have no fold in the middle of their pages and cannot nest")
     padded = total * scheme.pages
+    if right_to_left:
+        # The paper is laid out left to right and read from its back: what comes last there is read first.
+        sizes = sizes[::-1]
     pieces: list[Piece] = []
     before = 0
     for signature, size in enumerate(sizes, 1):
