@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import click
 
 from imposer.cli import progress
+from imposer.cli.page_table import page_table_lines
 from imposer.cli.params import job_argument, json_option, quiet_option
 from imposer.cli.words import columns, ranges
 from imposer.main_job import Prepared, prepare
@@ -17,16 +18,18 @@ from imposer.write.plan_json import plan_text
 
 @click.command("plan")
 @job_argument
+@click.option("--pages", "as_pages", is_flag=True, help="Show the table of page × ink with the file in each cell.")
 @json_option
 @quiet_option
-def command(job: str, as_json: bool, quiet: bool) -> int:
+def command(job: str, as_pages: bool, as_json: bool, quiet: bool) -> int:
     """Show how JOB is laid on sheets and run: which page where, which ink in which drum, how many of everything."""
     with progress.shown(quiet=quiet or as_json) as show:
         prepared = prepare(job, show)
     if as_json:
         click.echo(plan_text(prepared.as_plan()), nl=False)
         return 0
-    for line in plan_lines(prepared):
+    lines = page_table_lines(prepared.table, prepared.imposition.booklet.blanks) if as_pages else plan_lines(prepared)
+    for line in lines:
         click.echo(line)
     return 0
 
