@@ -8,8 +8,7 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import TypeVar, get_args
 
 from imposer.data.papers import NAMED_WITHIN
-from imposer.data.templates import templates_folder
-from imposer.errors import Fault, ImposerError
+from imposer.errors import Fault, ImposerError, one_line
 from imposer.geometry import Size
 from imposer.job.model import (
     MARK_KINDS,
@@ -30,8 +29,8 @@ from imposer.job.model import (
     Stock,
     Style,
 )
-from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, read_shop
-from imposer.job.toml_file import beside, is_folder, read_toml
+from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, example_shop, read_shop
+from imposer.job.toml_file import beside, is_folder, is_missing, read_toml
 from imposer.job.toml_reader import TomlTable
 from imposer.job.values import BadValue, creep, flag, length, one_of, shown, size, text, whole
 from imposer.nearest import did_you_mean, plain
@@ -68,7 +67,7 @@ def _job_file(path: Path) -> Path:
     if not is_folder(path):
         return path
     file = path / "job.toml"
-    if file.exists() or file.is_symlink():
+    if not is_missing(file):
         return file
     mend = beside(file) or "name a job file, or a folder that holds one"
     raise ImposerError(Fault(file=path, problem="there is no job.toml in this folder", mend=mend))
@@ -76,10 +75,9 @@ def _job_file(path: Path) -> Path:
 
 def _shop(root: TomlTable) -> tuple[Shop, list[Fault]]:
     """Return the job's shop as far as it can be read, and its faults."""
-    if not root.has("shop"):
-        root.get("shop", text(1), "")
-        return read_shop(templates_folder() / "shop.toml")
     named = root.get("shop", text(4096), "")
+    if not root.has("shop"):
+        return read_shop(example_shop())
     file = root.file.parent / named
     nothing = Shop(file=file, machine=Machine(largest_sheet=Size(*SHEET_LIMITS[1:] * 2)), papers=(), inks=())
     if not named:
@@ -87,7 +85,7 @@ def _shop(root: TomlTable) -> tuple[Shop, list[Fault]]:
     try:
         return read_shop(file)
     except ImposerError as error:
-        if not file.exists():
+        if is_missing(file):
             root.fault("shop", f"{shown(named)}: there is no such file", beside(file))
             return nothing, []
         return nothing, list(error.faults)
@@ -116,16 +114,16 @@ def _page(table: TomlTable) -> PageSpec:
 
 
 def _binding(table: TomlTable) -> BindingSpec:
-    style: Style = table.get("style", one_of(get_args(Style)), "saddle")
+    style: Style | None = table.get("style", one_of(get_args(Style)), None if table.has("style") else "saddle")
     nested = table.get("pieces_per_signature", whole(1, 100), 1)
-    if table.has("pieces_per_signature") and table.raw("style") in (None, "saddle"):
+    if table.has("pieces_per_signature") and style == "saddle":
         table.fault(
             "pieces_per_signature",
             "a saddle-stitched booklet nests all its pieces in one",
             'leave it out, or set style = "gathered"',
         )
     return BindingSpec(
-        style=style,
+        style=style or "saddle",
         pieces_per_signature=nested if style == "gathered" else None,
         reading=table.get("reading", one_of(get_args(Reading)), "left-to-right"),
         creep=table.get("creep", creep, "flat"),
@@ -156,9 +154,9 @@ def _paper(table: TomlTable, named: str | None, shop: Shop) -> Paper:
         return shop.papers[0] if shop.papers and not table.has("paper") else nothing
     found = _find(named, shop.papers, lambda paper: (paper.name,))
     if not found and _complete(shop.papers):
-        names = tuple(paper.name for paper in shop.papers)
-        listed = f"the shop's papers are {_listed(names)}"
-        table.fault("paper", f"{shown(named)} is not a paper of {shop.file}", did_you_mean(named, names, listed))
+        names = [paper.name for paper in shop.papers]
+        otherwise = f"its papers are {_listed(names)}"
+        table.fault("paper", f"{shown(named)} is not a paper of {_called(shop)}", did_you_mean(named, names, otherwise))
     return found or nothing
 
 
@@ -186,15 +184,15 @@ def _stocks(table: TomlTable, paper: Paper, machine: Machine) -> tuple[Stock, ..
 def _inks(root: TomlTable, shop: Shop) -> tuple[JobInk, ...]:
     mend = "give at least one [[ink]] with its name and pages"
     inks: list[JobInk] = []
-    first_use: dict[str, int] = {}
-    for number, table in enumerate(root.tables("ink", mend), start=1):
+    first_use: dict[str, str] = {}
+    for table in root.tables("ink", mend):
         ink = _ink(table, shop)
         pages: tuple[str, ...] = ()
         pages = table.need("pages", _patterns, pages, "name the art of this ink: a file, a pattern or a list of them")
         inks.append(JobInk(ink=ink, pages=pages))
-        first = first_use.setdefault(ink.name, number)
-        if ink.name and first != number:
-            problem = f"{shown(table.raw('name'))} is the shop's {shown(ink.name)}, which ink[{first}] prints already"
+        first = first_use.setdefault(ink.name, table.path)
+        if ink.name and first != table.path:
+            problem = f"{shown(table.raw('name'))} is the shop's {shown(ink.name)}, which {first} prints already"
             table.fault("name", problem, "put the pages of both in one list")
     return tuple(inks)
 
@@ -204,9 +202,9 @@ def _ink(table: TomlTable, shop: Shop) -> Ink:
     named = table.need("name", text(LONGEST_NAME), "", "name an ink of the shop")
     found = _find(named, shop.inks, lambda ink: (ink.name, *ink.also)) if named else None
     if named and not found and _complete(shop.inks):
-        names = tuple(name for ink in shop.inks for name in (ink.name, *ink.also))
-        listed = f"the shop's inks are {_listed([ink.name for ink in shop.inks])}"
-        table.fault("name", f"{shown(named)} is not an ink of {shop.file}", did_you_mean(named, names, listed))
+        names = [name for ink in shop.inks for name in (ink.name, *ink.also)]
+        otherwise = f"its inks are {_listed([ink.name for ink in shop.inks])}"
+        table.fault("name", f"{shown(named)} is not an ink of {_called(shop)}", did_you_mean(named, names, otherwise))
     return found or nothing
 
 
@@ -242,6 +240,11 @@ def _find(named: str, things: tuple[Thing, ...], names: Callable[[Thing], tuple[
 def _complete(things: tuple[Thing, ...]) -> bool:
     """Tell whether every name of the shop's file could be read, so that a name not among them is not there."""
     return bool(things) and all(thing.name for thing in things)
+
+
+def _called(shop: Shop) -> str:
+    """Return what to call the shop's file: a job that names none may not know that it has one."""
+    return "the example shop" if shop.file == example_shop() else one_line(str(shop.file))
 
 
 def _same_sheet(stock: Size, wanted: Size) -> bool:

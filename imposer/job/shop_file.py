@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import get_args
 
@@ -26,7 +27,7 @@ from imposer.job.values import (
     weight,
     whole,
 )
-from imposer.nearest import plain
+from imposer.nearest import did_you_mean, plain
 from imposer.units import show
 
 LONGEST_NAME = 80
@@ -44,10 +45,15 @@ def load_shop(path: str | Path | None = None) -> Shop:
     Raises:
         ImposerError: the file cannot be read, or has faults; all of them together.
     """
-    shop, faults = read_shop(templates_folder() / "shop.toml" if path is None else Path(path))
+    shop, faults = read_shop(example_shop() if path is None else Path(path))
     if faults:
         raise ImposerError(faults)
     return shop
+
+
+def example_shop() -> Path:
+    """Return the shop file that ships with the program, which a job has that names none."""
+    return templates_folder() / "shop.toml"
 
 
 def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
@@ -62,12 +68,10 @@ def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
     machine_table = root.table("machine")
     machine = _machine(machine_table)
     leads = _leads(machine_table)
-    papers = tuple(_paper(table, leads) for table in root.tables("paper", "give at least one [[paper]]"))
-    inks = tuple(_ink(table) for table in root.tables("ink", "give at least one [[ink]] with a name and a colour"))
+    papers = _papers(root.tables("paper", "give at least one [[paper]] with its name, weight and sizes"), leads)
+    inks = _inks(root.tables("ink", "give at least one [[ink]] with its name and colour"))
     # Prices of masters and work are read by the quote alone; until then whatever stands here is let pass unread.
     root.table("costs").names()
-    _refuse_twins(root, "paper", [(paper.name,) for paper in papers])
-    _refuse_twins(root, "ink", [(ink.name, *ink.also) for ink in inks])
     _refuse_no_room(machine_table, machine)
     root.done()
     return Shop(file=file, machine=machine, papers=papers, inks=inks), root.faults
@@ -123,11 +127,25 @@ def _leads(machine: TomlTable) -> list[tuple[Size | None, LeadEdge]]:
         return [(None, machine.get("lead", _LEAD, "short edge"))]
     table = machine.table("lead")
     default: LeadEdge = table.get("default", _LEAD, "short edge")
-    leads: list[tuple[Size | None, LeadEdge]] = []
-    for key in table.names():
-        if key != "default" and (named := _size_of_key(table, key)):
-            leads.append((named, table.get(key, _LEAD, "short edge")))
+    leads = [(named, table.get(key, _LEAD, default)) for key, named in _sizes(table, "default").items()]
     return [*leads, (None, default)]
+
+
+def _papers(tables: tuple[TomlTable, ...], leads: list[tuple[Size | None, LeadEdge]]) -> tuple[Paper, ...]:
+    papers = tuple(_paper(table, leads) for table in tables)
+    taken: dict[str, str] = {}
+    for table, paper in zip(tables, papers, strict=True):
+        _take(taken, table, "name", [paper.name])
+    return papers
+
+
+def _inks(tables: tuple[TomlTable, ...]) -> tuple[Ink, ...]:
+    inks = tuple(_ink(table) for table in tables)
+    taken: dict[str, str] = {}
+    for table, ink in zip(tables, inks, strict=True):
+        _take(taken, table, "name", [ink.name])
+        _take(taken, table, "also", ink.also)
+    return inks
 
 
 def _paper(table: TomlTable, leads: list[tuple[Size | None, LeadEdge]]) -> Paper:
@@ -153,18 +171,13 @@ def _stocks(paper: TomlTable, leads: list[tuple[Size | None, LeadEdge]]) -> tupl
     table = paper.table("sizes")
     if paper.raw("sizes") in (None, {}):
         paper.fault("sizes", "missing", "give the price of a sheet of each size, such as { A3 = 0.06 }")
-    stocks: list[Stock] = []
-    for key in table.names():
-        price = table.get(key, number(0, 10_000), 0.0)
-        measured = _size_of_key(table, key)
-        if measured is None:
-            continue
-        twin = next((stock for stock in stocks if stock.size.close_to(measured, NAMED_WITHIN)), None)
-        if twin:
-            table.fault(key, f"the same size as {shown(twin.name)}", "keep one of them")
-        else:
-            stocks.append(Stock(name=key.strip(), size=measured, price=price, lead=_lead_of(measured, leads)))
-    return tuple(stocks)
+    price = number(0, 10_000)
+    return tuple(
+        Stock(
+            name=" ".join(key.split()), size=measured, price=table.get(key, price, 0.0), lead=_lead_of(measured, leads)
+        )
+        for key, measured in _sizes(table).items()
+    )
 
 
 def _ink(table: TomlTable) -> Ink:
@@ -181,14 +194,23 @@ def _names(value: object) -> tuple[str, ...]:
     return tuple(map(_NAME, value))
 
 
-def _size_of_key(table: TomlTable, key: str) -> Size | None:
-    """Return the size a key names, portrait; a key that names none is a fault."""
-    try:
-        found: Size = size(*SHEET_LIMITS)(key)
-    except BadValue as bad:
-        table.fault(key, bad.problem, bad.mend)
-        return None
-    return _portrait(found)
+def _sizes(table: TomlTable, *others: str) -> dict[str, Size]:
+    """Return the portrait sizes that a table's keys name, by key; no size twice. `others` are keys that name none."""
+    found: dict[str, Size] = {}
+    for key in table.names():
+        if key in others:
+            continue
+        try:
+            measured = _portrait(size(*SHEET_LIMITS)(key))
+        except BadValue as bad:
+            table.fault(key, bad.problem, did_you_mean(key, others, bad.mend))
+            continue
+        twin = next((name for name, other in found.items() if other.close_to(measured, NAMED_WITHIN)), None)
+        if twin:
+            table.fault(key, f"the same size as {shown(twin)}", "keep one of them")
+        else:
+            found[key] = measured
+    return found
 
 
 def _portrait(measured: Size) -> Size:
@@ -199,15 +221,12 @@ def _lead_of(measured: Size, leads: list[tuple[Size | None, LeadEdge]]) -> LeadE
     return next(lead for named, lead in leads if named is None or named.close_to(measured, NAMED_WITHIN))
 
 
-def _refuse_twins(root: TomlTable, kind: str, names: list[tuple[str, ...]]) -> None:
-    """Make a fault of a name that an earlier paper or ink bears already."""
-    seen: dict[str, int] = {}
-    for number_here, mine in enumerate(names, start=1):
-        for name in dict.fromkeys(map(plain, mine)):
-            first = seen.setdefault(name, number_here)
-            if name and first != number_here:
-                problem = f"{shown(name)} is the name of {kind}[{first}] already"
-                root.fault(kind, problem, "give it another name", number_here)
+def _take(taken: dict[str, str], table: TomlTable, key: str, names: Iterable[str]) -> None:
+    """Note down a paper's or an ink's names; one that an earlier table bears is a fault."""
+    for name in names:
+        first = taken.setdefault(plain(name), table.path)
+        if name and first != table.path:
+            table.fault(key, f"{shown(name)} is a name of {first} already", "give each a name of its own")
 
 
 def _refuse_no_room(table: TomlTable, machine: Machine) -> None:

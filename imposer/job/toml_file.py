@@ -33,9 +33,20 @@ def read_toml(file: Path) -> dict[str, Any]:
 def is_folder(path: Path) -> bool:
     """Tell whether a path is a folder; False for a path the system cannot even look up."""
     try:
-        return path.is_dir()
+        return stat.S_ISDIR(path.stat().st_mode)
     except (OSError, ValueError):
         return False
+
+
+def is_missing(path: Path) -> bool:
+    """Tell whether nothing lies at a path; False if the system cannot tell."""
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return True
+    except (OSError, ValueError):
+        return False
+    return False
 
 
 def beside(file: Path) -> str:

@@ -31,7 +31,7 @@ class TomlTable:
     2
     >>> root.done()
     >>> for fault in root.faults: print(fault)
-    job.toml: copies: 0 is less than the least, 1; give a whole number
+    job.toml: copies: 0 is too small: the least is 1
     job.toml: titel: unknown key; the keys known here are copies, drums
     """
 
@@ -101,7 +101,7 @@ class TomlTable:
             if isinstance(item, dict):
                 found.append(self._child(item, place))
             else:
-                self.fault(key, f"{shown(item)} is not a table", mend, number)
+                self._keep(place, f"{shown(item)} is not a table", mend)
         return tuple(found)
 
     def names(self) -> tuple[str, ...]:
@@ -114,10 +114,9 @@ class TomlTable:
         written = key if _BARE_KEY.fullmatch(key) else shown(key)
         return f"{self.path}.{written}" if self.path else written
 
-    def fault(self, key: str, problem: str, mend: str = "", number: int | None = None) -> None:
-        """Keep a fault of one key; `number` is the place in the list under it, counted from 1."""
-        place = self.place(key) + ("" if number is None else f"[{number}]")
-        self.faults.append(Fault(file=self.file, place=place, problem=problem, mend=mend))
+    def fault(self, key: str, problem: str, mend: str = "") -> None:
+        """Keep a fault of one key."""
+        self._keep(self.place(key), problem, mend)
 
     def done(self) -> None:
         """Make a fault of every needed key left out and every key nobody asked for, here and in all tables below."""
@@ -137,6 +136,9 @@ class TomlTable:
         """Return the known key nearest to an unknown one; rather one that is left out than one that is written."""
         unset = [name for name in self._asked if name not in self._table]
         return nearest(key, unset) or nearest(key, self._asked)
+
+    def _keep(self, place: str, problem: str, mend: str) -> None:
+        self.faults.append(Fault(file=self.file, place=place, problem=problem, mend=mend))
 
     def _child(self, table: Mapping[str, Any], path: str) -> TomlTable:
         child = TomlTable(table, file=self.file, path=path, faults=self.faults)

@@ -18,12 +18,12 @@ from imposer.geometry import Size
 from imposer.nearest import did_you_mean
 from imposer.units import parse_length, show
 
-Value = TypeVar("Value")
+Number = TypeVar("Number", int, float)
 Choice = TypeVar("Choice", bound=str)
 
 _LONGEST_SHOWN = 60
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
-_NUMBER = r"[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12}"
+_NUMBER = r"[0-9]{1,12}(?:\.[0-9]{0,30})?|\.[0-9]{1,30}"
 _LENGTH = re.compile(rf"\s*(-?)\s*({_NUMBER})\s*([a-z]*|\")\s*", re.IGNORECASE)
 _PERCENT = re.compile(rf"\s*({_NUMBER})\s*%?\s*")
 _POUNDS = re.compile(rf"\s*({_NUMBER})\s*(?:lbs?|#)\.?\s+([a-z]+)\s*", re.IGNORECASE)
@@ -115,7 +115,7 @@ def whole(least: int, most: int) -> Callable[[object], int]:
     def parse(value: object) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
             raise BadValue(f"{shown(value)} is not a whole number", f"give one from {least} to {most}, without quotes")
-        return _within(value, least, most, shown(value), "", "give a whole number")
+        return _within(value, least, most, shown(value))
 
     return parse
 
@@ -124,7 +124,7 @@ def number(least: float, most: float, unit: str = "") -> Callable[[object], floa
     """Make the parser of a finite number in a range; `unit` is only for the words."""
 
     def parse(value: object) -> float:
-        return _within(_finite(value, "give a number, without quotes"), least, most, shown(value), unit, "")
+        return _within(_finite(value, "give a number, without quotes"), least, most, shown(value), unit)
 
     return parse
 
@@ -136,8 +136,8 @@ def percent(value: object) -> float:
         match = _PERCENT.fullmatch(value)
         if not match:
             raise BadValue(f"{shown(value)} is not a percentage", mend)
-        return _within(float(match[1]), 0, 100, shown(value), "%", "")
-    return _within(_finite(value, mend), 0, 100, shown(value), "%", "")
+        return _within(float(match[1]), 0, 100, shown(value), "%")
+    return _within(_finite(value, mend), 0, 100, shown(value), "%")
 
 
 def length(least: float, most: float) -> Callable[[object], float]:
@@ -145,8 +145,8 @@ def length(least: float, most: float) -> Callable[[object], float]:
 
     def parse(value: object) -> float:
         if isinstance(value, str):
-            return _within(_length(value), least, most, shown(value), "mm", "")
-        return _within(_finite(value, _LENGTH_MEND), least, most, f"{shown(value)} mm", "mm", "")
+            return _within(_length(value), least, most, shown(value), "mm")
+        return _within(_finite(value, _LENGTH_MEND), least, most, f"{shown(value)} mm", "mm")
 
     return parse
 
@@ -212,8 +212,8 @@ def weight(value: object) -> float:
             exact = grams(Fraction(found[1]), found[2])
         else:
             raise BadValue(f"{shown(value)} is not a weight", mend)
-        return _within(exact, 20, 600, shown(value), "g/m²", "")
-    return _within(_finite(value, mend), 20, 600, f"{shown(value)} g/m²", "g/m²", "")
+        return _within(exact, 20, 600, shown(value), "g/m²")
+    return _within(_finite(value, mend), 20, 600, f"{shown(value)} g/m²", "g/m²")
 
 
 def creep(value: object) -> Literal["flat", "round", "none"] | float:
@@ -258,14 +258,15 @@ def _finite(value: object, mend: str) -> float:
         exact = math.inf
     if not math.isfinite(exact):
         raise BadValue(f"{shown(value)} is not a number that can be measured", mend)
-    return exact
+    # Minus nought is nought, and would look odd in what is written.
+    return exact + 0.0
 
 
-def _within(value: Value, least: float, most: float, written: str, unit: str, mend: str) -> Value:
-    if value < least:  # type: ignore[operator]
-        raise BadValue(f"{written} is less than the least, {_limit(least, unit)}", mend)
-    if value > most:  # type: ignore[operator]
-        raise BadValue(f"{written} is more than the most, {_limit(most, unit)}", mend)
+def _within(value: Number, least: float, most: float, written: str, unit: str = "", mend: str = "") -> Number:
+    if value < least:
+        raise BadValue(f"{written} is too small: the least is {_limit(least, unit)}", mend)
+    if value > most:
+        raise BadValue(f"{written} is too large: the most is {_limit(most, unit)}", mend)
     return value
 
 
