@@ -56,7 +56,7 @@ def imposer() -> None:
 def main() -> None:
     """Run the command line; leave with 0 (done), 1 (the check found errors) or 2 (something cannot be used)."""
     try:
-        status = imposer.main(standalone_mode=False)
+        status = imposer.main(prog_name="imposer", standalone_mode=False)
     except ImposerError as error:
         for fault in error.faults:
             click.echo(str(fault), err=True)

@@ -39,11 +39,15 @@ def plan_lines(prepared: Prepared) -> list[str]:
     job, imposition, plan = prepared.job, prepared.imposition, prepared.plan
     layout = imposition.layout
     lines = [
-        (f"{job.title}: {imposition.booklet.pages} pages of {mm(job.page.trim.width)} × {mm(job.page.trim.height)} mm, "
-        f"{job.binding.style}, {job.copies} copies"),
+        (
+            f"{job.title}: {imposition.booklet.pages} pages of {mm(job.page.trim.width)} × {mm(job.page.trim.height)} mm, "
+            f"{job.binding.style}, {job.copies} copies"
+        ),
         "",
-        (f"Sheets: {layout.stock.name} {job.sheet.paper.name}, {layout.stock.lead} first, "
-        f"{len(layout.slots)} pieces a side, backs by {layout.flip}"),
+        (
+            f"Sheets: {layout.stock.name} {job.sheet.paper.name}, {layout.stock.lead} first, "
+            f"{len(layout.slots)} pieces a side, backs by {layout.flip}"
+        ),
     ]
     lines += columns(
         [("", "front", "back")]

@@ -19,8 +19,10 @@ def summary_lines(prepared: Prepared, folder: Path) -> list[str]:
         ("booklet", f"{booklet.pages} pages{blanks}, {job.binding.style}, {job.copies} copies"),
         (
             "sheets",
-            (f"{counts.good_sheets} good + {counts.overs} overs of {layout.stock.name} {job.sheet.paper.name}, "
-            f"{counts.sheets_per_copy} a copy, {len(layout.slots)} pieces a side"),
+            (
+                f"{counts.good_sheets} good + {counts.overs} overs of {layout.stock.name} {job.sheet.paper.name}, "
+                f"{counts.sheets_per_copy} a copy, {len(layout.slots)} pieces a side"
+            ),
         ),
         ("masters", f"{counts.masters}, in {_number(counts.passes, 'pass', 'passes')} of the stack"),
         ("drums", f"{_number(counts.drum_changes, 'change', 'changes')} of ink after the first are in"),

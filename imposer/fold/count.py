@@ -83,6 +83,8 @@ def alternatives(
     found: list[PageCount] = []
 
     def offer(count: int, choice: str, bind: Style = style, per_signature: int | None = pieces_per_signature) -> None:
+        if count < 1:
+            return
         offered = count_pages(
             count,
             style=bind,
@@ -92,7 +94,7 @@ def alternatives(
             dropped=max(0, pages - count),
         )
         same = (offered.pages, offered.style, offered.signatures)
-        if count > 0 and all(same != (o.pages, o.style, o.signatures) for o in (asked, *found)):
+        if all(same != (o.pages, o.style, o.signatures) for o in (asked, *found)):
             found.append(offered)
 
     short = pages % _PAGES_PER_PIECE

@@ -18,7 +18,7 @@ VERSION = 1
 
 
 def plan_data(job: Job, imposition: Imposition, plan: PassPlan, findings: Iterable[Finding]) -> dict[str, Any]:
-    """Return the plan as plain data. Boxes are on the side as printed, seen from its printed face, origin lower left."""
+    """Return the plan as plain data. Boxes lie on the side as printed, seen from its printed face."""
     layout = imposition.layout
     return {
         "format": FORMAT,
