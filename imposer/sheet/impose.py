@@ -9,7 +9,7 @@ from imposer.fold.creases import SINGLE_FOLD
 from imposer.fold.model import Booklet
 from imposer.job.model import Job
 from imposer.sheet.creep import creep_step, deepest_leaf, worth_it
-from imposer.sheet.layout import choose_layout
+from imposer.sheet.layout import choose_layout, piece_of
 from imposer.sheet.model import Imposition, PressSheet
 from imposer.sheet.panels import side_of_sheet
 from imposer.sheet.stacking import stack_pieces
@@ -32,16 +32,16 @@ def impose(job: Job, pages: int) -> Imposition:
         pieces_per_signature=None if job.binding.style == "saddle" else job.binding.pieces_per_signature or 1,
         right_to_left=job.binding.reading == "right-to-left",
     )
-    head = booklet.pieces[0].leaves[0].head
-    layout, tight = choose_layout(job, booklet.scheme, head)
+    layout, tight = choose_layout(job, booklet.scheme)
+    flat = piece_of(job, job.page.trim, booklet.scheme)
     step, total, said = _creep(job, booklet)
     stacking = stack_pieces(len(booklet.pieces), len(layout.slots))
     by_number = {piece.number: piece for piece in booklet.pieces}
     sheets = []
     for number, row in enumerate(stacking.sheets, 1):
         slots = tuple((by_number[piece] if piece else None, copy) for piece, copy in row)
-        front = side_of_sheet("front", slots, layout, job.page.trim, booklet.scheme, step)
-        back = side_of_sheet("back", slots, layout, job.page.trim, booklet.scheme, step)
+        front = side_of_sheet("front", slots, layout, flat, step)
+        back = side_of_sheet("back", slots, layout, flat, step)
         sheets.append(PressSheet(number, front, back))
     return Imposition(
         booklet=booklet,

@@ -5,25 +5,27 @@ Every mend that is offered was tried here with the same sums.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import floor
 
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
-from imposer.fold.model import Compass, Scheme
+from imposer.fold.model import Scheme
 from imposer.geometry import Size
 from imposer.job.model import Job, Stock
 from imposer.sheet.fitting import Grid, Overshoot, best_grid, grid_of, mark_room, overshoot
+from imposer.sheet.flat_piece import FlatPiece, flat_piece
 from imposer.sheet.model import Layout
-from imposer.sheet.panels import flat_size
 from imposer.sheet.safe_area import DrawnSheet, draw_sheet
 from imposer.units import TOLERANCE, show
+
+#: What is trimmed off a leaf at a closed fold: 0.125 in at head, foot and face (a bindery's signature guide), mm.
+TRIM_OPEN = 3.175
 
 #: Trims that are offered as a mend come in steps of this, mm.
 _TRIM_STEP = 0.5
 
 
-def choose_layout(job: Job, scheme: Scheme, head: Compass) -> tuple[Layout, tuple[Finding, ...]]:
+def choose_layout(job: Job, scheme: Scheme) -> tuple[Layout, tuple[Finding, ...]]:
     """Return the layout of the job's sheets: the first sheet size of the paper that takes the pieces.
 
     A number of pieces that the job states is kept even where marks must then be left out; else as many as fit with
@@ -33,14 +35,19 @@ def choose_layout(job: Job, scheme: Scheme, head: Compass) -> tuple[Layout, tupl
         ImposerError: nothing fits; the fault says by how many mm, in which direction, and which mends do fit.
     """
     room = mark_room(wanted=bool(job.marks & {"crop", "fold", "cut"}))
-    flat = flat_size(job.page.trim, scheme, head)
+    flat = piece_of(job, job.page.trim, scheme).size
     for marks in (room, 0.0) if job.sheet.pieces else (room,):
         for stock in job.sheet.stocks:
             sheet = _drawn(job, stock)
             grid = _grid(job, flat, job.page.bleed, sheet, marks)
             if grid:
                 return _layout(stock, sheet, grid), _tight(grid, sheet, room)
-    raise ImposerError(_does_not_fit(job, scheme, head, room))
+    raise ImposerError(_does_not_fit(job, scheme, room))
+
+
+def piece_of(job: Job, trim: Size, scheme: Scheme) -> FlatPiece:
+    """Return the flat piece of the job's booklet, for any trim."""
+    return flat_piece(trim, scheme, max(job.page.bleed, TRIM_OPEN))
 
 
 def _drawn(job: Job, stock: Stock) -> DrawnSheet:
@@ -93,8 +100,8 @@ def _tight(grid: Grid, sheet: DrawnSheet, room: float) -> tuple[Finding, ...]:
     )
 
 
-def _does_not_fit(job: Job, scheme: Scheme, head: Compass, room: float) -> Fault:
-    flat = flat_size(job.page.trim, scheme, head)
+def _does_not_fit(job: Job, scheme: Scheme, room: float) -> Fault:
+    flat = piece_of(job, job.page.trim, scheme).size
     pieces = job.sheet.pieces or 1
     tries = [(grid_of(pieces, flat, job.page.bleed, _drawn(job, s), room), s) for s in job.sheet.stocks]
     (grid, over), stock = min(tries, key=lambda found: found[0][1].worst)
@@ -111,7 +118,7 @@ def _does_not_fit(job: Job, scheme: Scheme, head: Compass, room: float) -> Fault
             f"{what} {each}{beyond} need {show(needed.width)} × {show(needed.height)} mm, but {stock.name} can be "
             f"printed on {show(safe.width)} × {show(safe.height)} mm: {_over_in_words(over)}"
         ),
-        mend=_mends(job, scheme, head, room, stock),
+        mend=_mends(job, scheme, room, stock),
     )
 
 
@@ -122,13 +129,13 @@ def _over_in_words(over: Overshoot) -> str:
     return " and ".join(parts)
 
 
-def _mends(job: Job, scheme: Scheme, head: Compass, room: float, stock: Stock) -> str:
+def _mends(job: Job, scheme: Scheme, room: float, stock: Stock) -> str:
     """Return the mends that were tried and fit, in words."""
-    flat = flat_size(job.page.trim, scheme, head)
+    flat = piece_of(job, job.page.trim, scheme).size
     sheet = _drawn(job, stock)
     pieces = job.sheet.pieces or 1
     offers = []
-    trim = _largest_trim(job.page.trim, scheme, head, pieces, job.page.bleed, sheet, room)
+    trim = _largest_trim(job, scheme, pieces, sheet, room)
     if trim:
         offers.append(f"trim = [{show(trim.width)}, {show(trim.height)}]")
     tried = {s.name for s in job.sheet.stocks}
@@ -152,16 +159,14 @@ def _within_machine(job: Job, stock: Stock) -> bool:
     return lying.width <= largest.width + TOLERANCE and lying.height <= largest.height + TOLERANCE
 
 
-def _largest_trim(
-    trim: Size, scheme: Scheme, head: Compass, pieces: int, bleed: float, sheet: DrawnSheet, room: float
-) -> Size | None:
+def _largest_trim(job: Job, scheme: Scheme, pieces: int, sheet: DrawnSheet, room: float) -> Size | None:
     """Return the largest trim of the same shape that fits, in steps of half a millimetre; None if there is none."""
+    trim = job.page.trim
     for steps in range(floor(trim.width / _TRIM_STEP), 0, -1):
         width = steps * _TRIM_STEP
-        height = floor(width * trim.height / trim.width / _TRIM_STEP) * _TRIM_STEP
-        if height < _TRIM_STEP:
+        smaller = Size(width, floor(width * trim.height / trim.width / _TRIM_STEP) * _TRIM_STEP)
+        if smaller.height < _TRIM_STEP:
             return None
-        smaller = replace(trim, width=width, height=height)
-        if grid_of(pieces, flat_size(smaller, scheme, head), bleed, sheet, room)[1].fits:
+        if grid_of(pieces, piece_of(job, smaller, scheme).size, job.page.bleed, sheet, room)[1].fits:
             return smaller
     return None

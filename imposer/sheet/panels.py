@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple, dataclass
+
 from imposer.findings import Side
-from imposer.fold.model import Compass, Leaf, Piece, Scheme
-from imposer.geometry import Box, Size, Transform, Turn
+from imposer.fold.model import Compass, Leaf, Piece
+from imposer.geometry import Box, Transform, Turn
+from imposer.sheet.flat_piece import FlatPiece
 from imposer.sheet.model import Layout, Panel, Segment, SheetSide
 from imposer.sheet.safe_area import mirrors_x
 
@@ -15,19 +18,8 @@ _MIRROR_X: dict[Compass, Compass] = {"N": "N", "S": "S", "E": "W", "W": "E"}
 _MIRROR_Y: dict[Compass, Compass] = {"N": "S", "S": "N", "E": "E", "W": "W"}
 
 
-def cell_size(trim: Size, head: Compass) -> Size:
-    """Return the size of one cell of the flat piece: the page, lying on its side where heads point east or west."""
-    return trim if head in ("N", "S") else trim.turned
-
-
-def flat_size(trim: Size, scheme: Scheme, head: Compass) -> Size:
-    """Return the size of the flat, trimmed piece."""
-    cell = cell_size(trim, head)
-    return Size(scheme.columns * cell.width, scheme.rows * cell.height)
-
-
 def side_of_sheet(
-    side: Side, pieces: tuple[tuple[Piece | None, int], ...], layout: Layout, trim: Size, scheme: Scheme, step: float
+    side: Side, pieces: tuple[tuple[Piece | None, int], ...], layout: Layout, flat: FlatPiece, step: float
 ) -> SheetSide:
     """Return one face of a press sheet as seen from its printed side.
 
@@ -35,88 +27,57 @@ def side_of_sheet(
         side: which face.
         pieces: for every slot of the layout the piece that lies there, or None for an empty one, and its copy.
         layout: where the slots are.
-        trim: the finished page, mm.
-        scheme: how a piece is folded.
+        flat: where panels and folds lie on a flat piece.
         step: creep from leaf to leaf, mm.
     """
-    head: Compass = next((leaf.head for piece, _ in pieces if piece for leaf in piece.leaves), "N")
-    cell = cell_size(trim, head)
     panels: list[Panel] = []
     folds: set[Segment] = set()
     for (piece, copy), slot in zip(pieces, layout.slots, strict=True):
-        to_sheet = Transform.quarter_turn(layout.piece_turn, flat_size(trim, scheme, head)).then(
-            Transform.shift(slot.x0, slot.y0)
+        place = _Place(
+            Transform.quarter_turn(layout.piece_turn, flat.size).then(Transform.shift(slot.x0, slot.y0)), side, layout
         )
-        for fold in _folds(cell, scheme):
-            folds.add(_segment(_seen(to_sheet.apply_box(fold), side, layout)))
+        folds.update(Segment(*astuple(place.box(line))) for line in flat.fold_lines())
         if piece:
-            panels += [_panel(leaf, piece, copy, cell, scheme, to_sheet, side, layout, step) for leaf in piece.leaves]
+            panels += [_panel(leaf, piece, copy, flat, place, step) for leaf in piece.leaves]
         else:
-            panels += _empty_panels(cell, scheme, copy, to_sheet, side, layout)
+            panels += _empty_panels(flat, copy, place)
     return SheetSide(side, tuple(panels), tuple(sorted(folds, key=lambda s: (s.x0, s.y0, s.x1, s.y1))))
 
 
-def _panel(
-    leaf: Leaf,
-    piece: Piece,
-    copy: int,
-    cell: Size,
-    scheme: Scheme,
-    to_sheet: Transform,
-    side: Side,
-    layout: Layout,
-    step: float,
-) -> Panel:
-    flat = Box.at(leaf.column * cell.width, leaf.row * cell.height, cell.width, cell.height)
-    box = _seen(to_sheet.apply_box(flat), side, layout)
-    clip = _seen(to_sheet.apply_box(_with_bleed(flat, leaf.column, leaf.row, scheme, layout.bleed)), side, layout)
-    head = _direction(leaf.head, side, layout)
-    dx, dy = _TOWARD[_direction(leaf.spine, side, layout)]
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """From a flat piece to a side of the sheet: the slot it lies in, and the flip that shows the back."""
+
+    to_sheet: Transform
+    side: Side
+    layout: Layout
+
+    def box(self, on_piece: Box) -> Box:
+        return _seen(self.to_sheet.apply_box(on_piece), self.side, self.layout)
+
+    def direction(self, on_piece: Compass) -> Compass:
+        return _direction(on_piece, self.side, self.layout)
+
+
+def _panel(leaf: Leaf, piece: Piece, copy: int, flat: FlatPiece, place: _Place, step: float) -> Panel:
+    dx, dy = _TOWARD[place.direction(leaf.spine)]
     creep = leaf.depth * step
     return Panel(
-        page=leaf.front if side == "front" else leaf.back,
+        page=leaf.front if place.side == "front" else leaf.back,
         piece=piece.number,
         signature=piece.signature,
-        trim=box.moved(dx * creep, dy * creep),
-        rotation=_TURN_OF_HEAD[head],
-        clip=clip,
+        trim=place.box(flat.panel(leaf.column, leaf.row)).moved(dx * creep, dy * creep),
+        rotation=_TURN_OF_HEAD[place.direction(leaf.head)],
+        clip=place.box(flat.printable(leaf.column, leaf.row, place.layout.bleed)),
         copy=copy,
         creep=creep,
     )
 
 
-def _empty_panels(
-    cell: Size, scheme: Scheme, copy: int, to_sheet: Transform, side: Side, layout: Layout
-) -> list[Panel]:
+def _empty_panels(flat: FlatPiece, copy: int, place: _Place) -> list[Panel]:
     """Return the panels of a slot that holds no piece."""
-    boxes = [
-        _seen(to_sheet.apply_box(Box.at(c * cell.width, r * cell.height, cell.width, cell.height)), side, layout)
-        for c in range(scheme.columns)
-        for r in range(scheme.rows)
-    ]
+    boxes = [place.box(flat.panel(c, r)) for c in range(len(flat.columns)) for r in range(len(flat.rows))]
     return [Panel(None, 0, 0, box, 0, box, copy) for box in boxes]
-
-
-def _with_bleed(flat: Box, column: int, row: int, scheme: Scheme, bleed: float) -> Box:
-    """Return the cell with its bleed on the piece's outer edges; at a fold nothing goes over."""
-    return Box(
-        flat.x0 - (bleed if column == 0 else 0),
-        flat.y0 - (bleed if row == 0 else 0),
-        flat.x1 + (bleed if column == scheme.columns - 1 else 0),
-        flat.y1 + (bleed if row == scheme.rows - 1 else 0),
-    )
-
-
-def _folds(cell: Size, scheme: Scheme) -> list[Box]:
-    """Return the fold lines of the flat piece as boxes without width."""
-    width, height = scheme.columns * cell.width, scheme.rows * cell.height
-    vertical = [Box(c * cell.width, 0, c * cell.width, height) for c in range(1, scheme.columns)]
-    horizontal = [Box(0, r * cell.height, width, r * cell.height) for r in range(1, scheme.rows)]
-    return vertical + horizontal
-
-
-def _segment(box: Box) -> Segment:
-    return Segment(box.x0, box.y0, box.x1, box.y1)
 
 
 def _seen(box: Box, side: Side, layout: Layout) -> Box:
