@@ -18,6 +18,7 @@ from imposer.nearest import did_you_mean
 LARGEST_FILE = 1 << 20
 
 _PLACE = re.compile(r"(.*) \(at (line \d+, column \d+|end of document)\)", re.DOTALL)
+_BETWEEN = "', '"
 _MEND = "text stands in quotes, lists in [ ], and a key only once in its table"
 
 
@@ -96,14 +97,14 @@ def _parse(text: str, file: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except RecursionError:
-        raise ImposerError(
-            Fault(file=file, problem="not TOML we can read: lists nest too deeply", mend=_MEND)
-        ) from None
+        raise ImposerError(Fault(file=file, problem="not TOML: lists nest too deeply", mend=_MEND)) from None
     except ValueError as error:
         # A whole number of thousands of digits is a bare ValueError without a place.
         found = _PLACE.fullmatch(str(error))
         if not isinstance(error, tomllib.TOMLDecodeError) or not found:
             raise ImposerError(Fault(file=file, problem="not TOML: a number is too long", mend=_MEND)) from error
         reason, place = found.groups()
-        problem = f"not TOML: {reason[:1].lower()}{reason[1:]}"
+        # The parser writes the name of a table as Python does: ('page', 'art').
+        named = re.sub(r"\('(.*?)',?\)", lambda names: f"[{names[1].replace(_BETWEEN, '.')}]", reason)
+        problem = f"not TOML: {named[:1].lower()}{named[1:]}"
         raise ImposerError(Fault(file=file, place=place, problem=problem, mend=_MEND)) from error

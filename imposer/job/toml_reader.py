@@ -127,7 +127,7 @@ class TomlTable:
             if key not in meant.values():
                 self.fault(key, "missing", mend)
         for key in unknown:
-            listed = f"the keys known here are {', '.join(self._asked)}"
+            listed = f"the keys known here are {', '.join(self._asked)}" if self._asked else "no key is known here"
             self.fault(key, "unknown key", f'did you mean "{meant[key]}"?' if meant[key] else listed)
         for table in self._below:
             table.done()

@@ -58,8 +58,6 @@ def shown(value: object) -> str:
         case int():
             # Python refuses to write whole numbers of thousands of digits.
             return str(value) if abs(value) < 10**_LONGEST_SHOWN else f"a number of more than {_LONGEST_SHOWN} digits"
-        case float():
-            return f"{value:g}" if math.isfinite(value) and f"{value:g}" == f"{value:.12g}" else str(value)
         case dict():
             return "a table"
         case list():
