@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from imposer.fold.booklet import signature_sizes
-from imposer.job.model import Style
+
+Style = Literal["saddle", "gathered"]
 
 #: Pages of a piece folded once.
 _PAGES_PER_PIECE = 4
