@@ -21,8 +21,8 @@ from reportlab.pdfgen.canvas import Canvas
 
 HERE = Path(__file__).resolve().parent
 _POINT = 72 / 25.4
-#: Line work is wanted at the press's own resolution.
-_PPI = 600
+#: Line work is wanted at the press's own resolution; half of it does for tints.
+_LINES, _TINTS = 600, 300
 #: Text keeps this far from the trim, mm.
 _SAFE = 6.0
 #: A side stitch sits about 6 mm from the spine and needs the strip beside it free, mm.
@@ -70,8 +70,9 @@ TEMPLATES = (
 class Raster:
     """One page as an image: one bit a dot, unless it holds a tint."""
 
-    def __init__(self, width: float, height: float) -> None:
-        self._scale, self._height = _PPI / 25.4, height
+    def __init__(self, width: float, height: float, resolution: int) -> None:
+        self._resolution = resolution
+        self._scale, self._height = resolution / 25.4, height
         self._image = Image.new("L", (round(width * self._scale), round(height * self._scale)), 255)
         self._pen = ImageDraw.Draw(self._image)
         self._pen.fontmode = "1"
@@ -91,13 +92,13 @@ class Raster:
         self._pen.line(self._dots([start, end]), fill=0, width=round(width * self._scale))
 
     def text(self, at: Point, words: str, size: float, bold: bool = False) -> None:
-        font = _raster_font(round(size / 72 * _PPI), bold)
+        font = _raster_font(round(size / 72 * self._resolution), bold)
         self._pen.text(self._dots([at])[0], words, fill=0, font=font, anchor="ms")
 
     def save(self, file: Path) -> None:
         tinted = any(self._image.histogram()[1:255])
         image = self._image if tinted else self._image.convert("1", dither=Image.Dither.NONE)
-        image.save(file, dpi=(_PPI, _PPI), optimize=True)
+        image.save(file, dpi=(self._resolution, self._resolution), compress_level=9)
 
 
 class Vectors:
@@ -142,7 +143,7 @@ def draw(template: Template, folder: Path) -> None:
             _draw_pdf(template, target, ink, paint)
             continue
         for page in pages:
-            raster = Raster(template.width, template.height)
+            raster = Raster(template.width, template.height, _TINTS if position else _LINES)
             paint(raster, template, page, ink)
             raster.save(target.with_name(f"page-{page:02}.png"))
 
