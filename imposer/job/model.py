@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from imposer.fold.creases import SINGLE_FOLD
+from imposer.fold.model import Scheme
 from imposer.geometry import Size
 
 LeadEdge = Literal["short edge", "long edge"]
@@ -134,6 +136,8 @@ class BindingSpec:
     """How the pieces become a booklet."""
 
     style: Style = "saddle"
+    #: How one piece is folded.
+    scheme: Scheme = SINGLE_FOLD
     #: How many pieces nest in each signature; None nests them all (saddle).
     pieces_per_signature: int | None = None
     reading: Reading = "left-to-right"

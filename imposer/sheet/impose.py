@@ -5,7 +5,6 @@ from __future__ import annotations
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
 from imposer.fold.booklet import fold_booklet
-from imposer.fold.creases import SINGLE_FOLD
 from imposer.fold.model import Booklet
 from imposer.job.model import Job
 from imposer.sheet.creep import creep_step, deepest_leaf, worth_it
@@ -28,7 +27,7 @@ def impose(job: Job, pages: int) -> Imposition:
         )
     booklet = fold_booklet(
         pages,
-        scheme=SINGLE_FOLD,
+        scheme=job.binding.scheme,
         pieces_per_signature=None if job.binding.style == "saddle" else job.binding.pieces_per_signature or 1,
         right_to_left=job.binding.reading == "right-to-left",
     )
