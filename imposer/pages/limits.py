@@ -27,5 +27,26 @@ class Limits:
     #: Files one ink may be given by its patterns.
     files: int = 5_000
 
+    #: Bytes one stream of a PDF may unfold to: a sheet of A3 at 600 ppi in four colours is 280 MB; a kilobyte can be
+    #: made to unfold to a gigabyte.
+    stream_bytes: int = 512 * 1024 * 1024
+    #: Filters in a row on one stream: two are usual, and each may unfold a thousandfold.
+    stream_filters: int = 4
+    #: Complaints about one damaged PDF before it is given up: each is kept in memory.
+    pdf_warnings: int = 1_000
+    #: Tokens of one drawing that are parsed: 100,000 curves have 700,000; each costs about 150 bytes for a while.
+    drawing_tokens: int = 3_000_000
+    #: How deep drawings may lie in one another; renderers give up near here.
+    drawing_depth: int = 28
+    #: Drawings that are rewritten for one page, with all that lie in it.
+    drawings: int = 20_000
+    #: Least and largest side of a PDF page in its own units (ISO 32000-1, Annex C.2, has 3 to 14,400).
+    page_side_least: float = 9.0
+    page_side_most: float = 14_400.0
+    #: Address space of the process that renders: an allocation beyond it fails there, not on the whole machine.
+    render_bytes: int = 4 * 1024 * 1024 * 1024
+    #: Seconds that process may take for one page: an A3 sheet of line work at 600 ppi takes 0.2.
+    render_seconds: float = 60.0
+
 
 LIMITS = Limits()

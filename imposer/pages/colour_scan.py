@@ -1,0 +1,250 @@
+"""A PDF page in; whether it is gray as it stands out. Nothing is parsed: this runs on every page of every job.
+
+The drawing is cut into tokens at every delimiter and looked at as a set; colour operators inside a string of text are
+taken for real ones, so an answer "gray" is certain and an answer "not gray" only costs a closer look. What pages share
+(fonts, pictures, resources) is looked at once a file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pikepdf
+
+from imposer.pages.page_boxes import inherited
+from imposer.pages.pdf_source import PdfSource, reason
+
+#: Operators that may set another colour than gray, or hold one (ISO 32000-1, Table 74; 8.9.7 for inline images).
+_COLOUR = frozenset(b"rg RG k K cs CS sc SC scn SCN BI".split())
+#: White space and delimiters (ISO 32000-1, 7.2.2) become spaces.
+_CUT = bytes(32 if byte in b"\0()<>[]{}/%" else byte for byte in range(256))
+#: How much of a drawing is cut into tokens at a time, bytes: a hostile one has millions.
+_CHUNK = 1 << 20
+
+_PLAIN_SPACES = frozenset({"/DeviceGray", "/G"})
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What was seen of a drawing and everything it draws."""
+
+    #: Every colour in it is DeviceGray, every layer shows and its graphic states are balanced.
+    gray: bool = True
+    #: It may blend or be seen through.
+    blends: bool = False
+    #: How deep drawings lie in one another.
+    depth: int = 0
+    #: It has more tokens than are parsed.
+    too_long: bool = False
+
+    def __or__(self, other: Look) -> Look:
+        return Look(
+            self.gray and other.gray,
+            self.blends or other.blends,
+            max(self.depth, other.depth),
+            self.too_long or other.too_long,
+        )
+
+
+_Looking = Callable[[pikepdf.Object], Look]
+
+_GRAY = Look()
+_NOT_GRAY = Look(gray=False)
+
+
+def look_at_page(source: PdfSource, index: int) -> Look:
+    """Return whether a page is gray as it stands.
+
+    Raises:
+        ImposerError: the page is beyond the limits or its drawing cannot be read.
+    """
+    return _Scan(source, index).page()
+
+
+def contents_of(page: pikepdf.Object) -> list[pikepdf.Object]:
+    """Return a page's content streams, in order; what is no stream is left out."""
+    contents = page.get("/Contents")
+    parts = list(contents) if isinstance(contents, pikepdf.Array) else [contents]
+    return [part for part in parts if isinstance(part, pikepdf.Stream)]
+
+
+def pixels_of(image: pikepdf.Object) -> tuple[int, int]:
+    """Return an image's width and height as its dictionary says; (0, 0) if it does not."""
+    try:
+        return int(image.get("/Width", 0)), int(image.get("/Height", 0))
+    except (TypeError, ValueError):
+        return 0, 0
+
+
+class _Scan:
+    def __init__(self, source: PdfSource, index: int) -> None:
+        self._source = source
+        self._index = index
+        self._open: set[object] = set()
+
+    def page(self) -> Look:
+        key = ("look", self._index)
+        if key not in self._source.seen:
+            page = self._source.pages[self._index]
+            look = self._drawing(contents_of(page)) | self._resources(inherited(page, "/Resources"))
+            self._source.seen[key] = look
+        return self._source.seen[key]  # type: ignore[no-any-return]
+
+    def _once(self, thing: pikepdf.Object, look_at: _Looking) -> Look:
+        """Look at a shared object once a file; a thing met inside itself is a drawing without end."""
+        key = ("look", thing.objgen) if thing.is_indirect else None
+        if key is None:
+            return self._deeper(None, thing, look_at)
+        found = self._source.seen.get(key)
+        if found is None:
+            if key in self._open:
+                raise self._source.fault(self._index, "draws itself without end", "export it again")
+            found = self._source.seen[key] = self._deeper(key, thing, look_at)
+        return found
+
+    def _deeper(self, key: object, thing: pikepdf.Object, look_at: _Looking) -> Look:
+        limits = self._source.limits
+        mark = key or object()
+        self._open.add(mark)
+        if len(self._open) > 4 * limits.drawing_depth:
+            raise self._too_deep()
+        look = look_at(thing)
+        self._open.discard(mark)
+        return look
+
+    def _too_deep(self) -> Exception:
+        most = self._source.limits.drawing_depth
+        return self._source.fault(
+            self._index, f"has drawings inside drawings more than {most} deep", "flatten it or export it as an image"
+        )
+
+    def _drawing(self, streams: list[pikepdf.Object]) -> Look:
+        """Cut a drawing into tokens and look whether any of them sets a colour."""
+        gray, tokens, saves = True, 0, 0
+        for stream in streams:
+            data = self._read(stream)
+            for start in range(0, len(data), _CHUNK):
+                # A token cut in two at the seam is seen whole by looking a few bytes further.
+                words = data[start : start + _CHUNK + 8].translate(_CUT).split()
+                tokens += len(words)
+                gray = gray and _COLOUR.isdisjoint(words)
+                saves += words.count(b"q") - words.count(b"Q")
+                if tokens > self._source.limits.drawing_tokens:
+                    return Look(gray=False, too_long=True)
+        return Look(gray=gray and saves == 0)
+
+    def _read(self, stream: pikepdf.Object) -> bytes:
+        if "/F" in stream:
+            raise self._source.fault(self._index, "keeps its drawing in another file", "export it as one file")
+        try:
+            return stream.read_bytes()
+        except (pikepdf.PdfError, RuntimeError) as error:
+            raise self._source.fault(
+                self._index, f"its drawing cannot be read ({reason(error)})", "export it again"
+            ) from error
+
+    def _resources(self, resources: object) -> Look:
+        if not isinstance(resources, pikepdf.Dictionary):
+            return _GRAY
+        return self._once(resources, self._each_resource)
+
+    def _each_resource(self, resources: pikepdf.Object) -> Look:
+        look = _GRAY
+        for kind, look_at in (
+            ("/XObject", self._xobject),
+            ("/Font", self._font),
+            ("/ExtGState", self._state),
+            ("/Pattern", self._pattern),
+            ("/Shading", self._shading),
+            ("/Properties", self._property),
+        ):
+            things = resources.get(kind)
+            if not isinstance(things, pikepdf.Dictionary):
+                continue
+            for thing in things.as_dict().values():
+                if isinstance(thing, pikepdf.Dictionary | pikepdf.Stream):
+                    look = look | self._once(thing, look_at)
+        spaces = resources.get("/ColorSpace")
+        if isinstance(spaces, pikepdf.Dictionary) and any(str(name).startswith("/Default") for name in spaces):
+            look = look | _NOT_GRAY
+        return look
+
+    def _xobject(self, thing: pikepdf.Object) -> Look:
+        look = _NOT_GRAY if self._source.hidden.hides(thing.get("/OC")) else _GRAY
+        match str(thing.get("/Subtype", "")):
+            case "/Image":
+                return look | self._image(thing)
+            case "/Form":
+                return look | self._form(thing)
+            case _:
+                return look
+
+    def _image(self, image: pikepdf.Object) -> Look:
+        width, height = pixels_of(image)
+        most = self._source.limits.image_pixels
+        if width * height > most:
+            raise self._source.fault(
+                self._index,
+                f"holds an image of {width} × {height} pixels; at most {most / 1e6:g} million are read",
+                "make it smaller",
+            )
+        if "/F" in image:
+            raise self._source.fault(self._index, "keeps an image in another file", "export it as one file")
+        mask = image.get("/ImageMask", False)
+        space = image.get("/ColorSpace")
+        gray = bool(mask) or (isinstance(space, pikepdf.Name) and str(space) in _PLAIN_SPACES)
+        seen_through = any(key in image for key in ("/SMask", "/SMaskInData"))
+        return Look(gray=gray, blends=seen_through)
+
+    def _form(self, form: pikepdf.Object) -> Look:
+        look = self._drawing([form]) | self._resources(form.get("/Resources"))
+        group = form.get("/Group")
+        if isinstance(group, pikepdf.Dictionary):
+            space = group.get("/CS")
+            # A group may be isolated or knock out: that shows only where something blends, but keep it either way.
+            look = look | Look(gray=space is None or space == pikepdf.Name.DeviceGray)
+        depth = look.depth + 1
+        if depth > self._source.limits.drawing_depth:
+            raise self._too_deep()
+        return Look(look.gray, look.blends, depth, look.too_long)
+
+    def _font(self, font: pikepdf.Object) -> Look:
+        if font.get("/Subtype") != pikepdf.Name.Type3:
+            return _GRAY
+        look = self._resources(font.get("/Resources"))
+        glyphs = font.get("/CharProcs")
+        if isinstance(glyphs, pikepdf.Dictionary):
+            for glyph in glyphs.as_dict().values():
+                if isinstance(glyph, pikepdf.Stream):
+                    look = look | self._once(glyph, lambda one: self._drawing([one]))
+        return look
+
+    def _state(self, state: pikepdf.Object) -> Look:
+        look = _GRAY
+        mask = state.get("/SMask")
+        if isinstance(mask, pikepdf.Dictionary):
+            group = mask.get("/G")
+            look = Look(blends=True, gray="/BC" not in mask)
+            if isinstance(group, pikepdf.Stream):
+                look = look | self._once(group, self._form)
+        blends = any(state.get(key, 1) != 1 for key in ("/ca", "/CA"))
+        blends = blends or state.get("/BM", pikepdf.Name.Normal) not in (pikepdf.Name.Normal, pikepdf.Name.Compatible)
+        return look | Look(blends=blends)
+
+    def _pattern(self, pattern: pikepdf.Object) -> Look:
+        if isinstance(pattern, pikepdf.Stream):
+            return self._drawing([pattern]) | self._resources(pattern.get("/Resources"))
+        look = _GRAY
+        shading, state = pattern.get("/Shading"), pattern.get("/ExtGState")
+        if isinstance(shading, pikepdf.Dictionary | pikepdf.Stream):
+            look = look | self._once(shading, self._shading)
+        if isinstance(state, pikepdf.Dictionary):
+            look = look | self._once(state, self._state)
+        return look
+
+    def _shading(self, shading: pikepdf.Object) -> Look:
+        return _GRAY if shading.get("/ColorSpace") == pikepdf.Name.DeviceGray else _NOT_GRAY
+
+    def _property(self, thing: pikepdf.Object) -> Look:
+        return _NOT_GRAY if self._source.hidden.hides(thing) else _GRAY

@@ -1,0 +1,213 @@
+"""A PDF on disk in; an opened, bounded, prepared source of pages out.
+
+Opening is a module of its own because it is the gate: limits are set before the first byte is read, a password, damage
+and an empty file are met here, and what is drawn beside the pages' own content (annotations, form fields) is laid into
+it once. Opened files are kept for a while, so that fonts shared by the pages of one file stay shared.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+from pikepdf import settings
+
+from imposer.errors import Fault, ImposerError
+from imposer.pages import layers
+from imposer.pages.limits import LIMITS, Limits
+from imposer.pages.page_boxes import PageSpace, page_space
+
+#: How many files are kept open; a job has few files of many pages or many of one, which open in a millisecond.
+_KEPT = 8
+
+_kept: OrderedDict[tuple[Path, tuple[int, int], Limits], PdfSource] = OrderedDict()
+#: The state each file was in when its pages were surveyed: what changes later is not what was checked.
+_surveyed: dict[Path, tuple[int, int]] = {}
+
+
+@dataclass(eq=False, slots=True, kw_only=True)
+class PdfSource:
+    """One opened file. `seen` holds what later steps learn about its objects, each under its own key."""
+
+    pdf: pikepdf.Pdf
+    file: Path
+    shown: str
+    limits: Limits
+    #: The pages' dictionaries, in order; valid as long as this source is.
+    pages: tuple[pikepdf.Object, ...]
+    #: Optional content that does not print.
+    hidden: layers.Hidden
+    #: Whether the file as it is shows more than its page content (annotations, layers) or was repaired: then only what
+    #: was prepared here is true, and no other reader may be given the file itself.
+    prepared: bool
+    repaired: bool
+    seen: dict[Any, Any] = field(default_factory=dict)
+
+    def place(self, index: int) -> str:
+        """Return a page in words for faults."""
+        return f"page {index + 1}"
+
+    def fault(self, index: int, problem: str, mend: str = "") -> ImposerError:
+        """Return the error that names this file and a page of it."""
+        return ImposerError(Fault(file=self.shown, place=self.place(index), problem=problem, mend=mend))
+
+    def space(self, index: int) -> PageSpace:
+        """Return the art space of a page."""
+        key = ("space", index)
+        if key not in self.seen:
+            self.seen[key] = page_space(self.pages[index], self.shown, self.place(index), self.limits)
+        return self.seen[key]  # type: ignore[no-any-return]
+
+
+def open_source(file: Path, shown: str, limits: Limits = LIMITS, *, surveying: bool = False) -> PdfSource:
+    """Return a file, opened; the same object while it stays among the last few that were asked for.
+
+    Args:
+        file: the PDF.
+        shown: its name for people.
+        limits: what it may cost.
+        surveying: whether its pages are being counted now; every later call must find the file unchanged.
+
+    Raises:
+        ImposerError: the file cannot be read, is damaged beyond repair, needs a password or holds no page.
+    """
+    state = _state(file, shown, limits)
+    if surveying:
+        _surveyed[file] = state
+    elif _surveyed.get(file, state) != state:
+        raise ImposerError(Fault(file=shown, problem="has changed while the job was being read", mend="run it again"))
+    key = (file, state, limits)
+    if key in _kept:
+        _kept.move_to_end(key)
+        return _kept[key]
+    source = _open(file, shown, limits)
+    _kept[key] = source
+    while len(_kept) > _KEPT:
+        _kept.popitem(last=False)
+    return source
+
+
+def close_sources() -> None:
+    """Forget every opened file."""
+    _kept.clear()
+    _surveyed.clear()
+
+
+def set_limits(limits: Limits) -> None:
+    """Set what any PDF of this process may cost; the PDF library has no limits of its own by default."""
+    memory = min(limits.stream_bytes, 2**32 - 1)
+    settings.set_qpdf_limits(
+        doc_max_warnings=limits.pdf_warnings,
+        # Content beyond the last error would be dropped without a word: never stop early.
+        parser_max_errors=0,
+        max_stream_filters=limits.stream_filters,
+        dct_max_memory=memory,
+        dct_max_progressive_scans=100,
+        flate_max_memory=memory,
+        png_max_memory=memory,
+        run_length_max_memory=memory,
+        tiff_max_memory=memory,
+    )
+
+
+def _state(file: Path, shown: str, limits: Limits) -> tuple[int, int]:
+    try:
+        stat = file.stat()
+    except OSError as error:
+        raise ImposerError(
+            Fault(
+                file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file and its rights"
+            )
+        ) from error
+    if stat.st_size > limits.file_bytes:
+        raise ImposerError(
+            Fault(
+                file=shown,
+                problem=f"has {stat.st_size / 1e6:.0f} MB; at most {limits.file_bytes / 1e6:.0f} MB are read",
+                mend="export it smaller",
+            )
+        )
+    return stat.st_mtime_ns, stat.st_size
+
+
+def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
+    set_limits(limits)
+    try:
+        # Not mapped into memory: a mapped file that is cut short by another program would end this one.
+        pdf = pikepdf.Pdf.open(file, access_mode=pikepdf.AccessMode.stream)
+        warned = bool(pdf.get_warnings())
+        if warned and not _has_end(file):
+            raise ImposerError(Fault(file=shown, problem="breaks off before its end", mend="copy or export it again"))
+        count = len(pdf.pages)
+        if count == 0:
+            raise ImposerError(Fault(file=shown, problem="has no pages", mend="export it again"))
+        if count > limits.pages:
+            raise ImposerError(
+                Fault(file=shown, problem=f"has {count} pages; at most {limits.pages} are read", mend="split it")
+            )
+        pages = tuple(page.obj for page in pdf.pages)
+        warned = warned or bool(pdf.get_warnings())
+        hidden = layers.hidden_layers(pdf)
+        prepared = _flatten(pdf, pages, hidden)
+    except pikepdf.PasswordError as error:
+        raise ImposerError(
+            Fault(file=shown, problem="is locked with a password", mend="save it without one")
+        ) from error
+    except OSError as error:
+        raise ImposerError(
+            Fault(
+                file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file and its rights"
+            )
+        ) from error
+    except (pikepdf.PdfError, RuntimeError, ValueError) as error:
+        raise ImposerError(
+            Fault(file=shown, problem=f"is damaged beyond repair ({reason(error)})", mend="export it again")
+        ) from error
+    return PdfSource(
+        pdf=pdf,
+        file=file,
+        shown=shown,
+        limits=limits,
+        pages=pages,
+        hidden=hidden,
+        prepared=prepared or warned or bool(hidden),
+        repaired=warned,
+    )
+
+
+def reason(error: Exception) -> str:
+    """Return what a PDF library said, short and without the file's own name and offset before it."""
+    text = str(error).strip().splitlines()[0] if str(error).strip() else type(error).__name__
+    return text.rsplit("): ", 1)[-1].rsplit(".pdf: ", 1)[-1][:120]
+
+
+def _has_end(file: Path) -> bool:
+    """Tell whether the end-of-file marker stands where readers look for it, with room for what mail adds after it."""
+    with file.open("rb") as stream:
+        stream.seek(0, 2)
+        stream.seek(max(0, stream.tell() - 65536))
+        return b"%%EOF" in stream.read()
+
+
+def _flatten(pdf: pikepdf.Pdf, pages: tuple[pikepdf.Object, ...], hidden: layers.Hidden) -> bool:
+    """Lay what annotations and form fields show in print into the pages; tell whether there were any."""
+    annotated = False
+    for page in pages:
+        annotations = page.get("/Annots")
+        if annotations is None:
+            continue
+        annotated = True
+        if hidden and isinstance(annotations, pikepdf.Array):
+            page.Annots = pikepdf.Array([one for one in annotations if not hidden.hides(_content_of(one))])
+    if annotated:
+        if "/AcroForm" in pdf.Root:
+            pdf.generate_appearance_streams()
+        pdf.flatten_annotations("print")
+    return annotated
+
+
+def _content_of(thing: object) -> object:
+    return thing.get("/OC") if isinstance(thing, pikepdf.Dictionary) else None
