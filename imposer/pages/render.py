@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import atexit
 import contextlib
+import io
 import json
 import math
 import os
@@ -18,7 +19,7 @@ import sys
 import threading
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, TYPE_CHECKING
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -113,7 +114,9 @@ def render_tones(
         raise ImposerError(
             Fault(file=shown or file, place=place, problem=str(error), mend="export the page as an image")
         ) from error
-    return np.frombuffer(pixels, np.uint8).reshape(grid.height, grid.width)
+    tones = np.frombuffer(pixels, np.uint8)
+    np.bitwise_not(tones, out=tones)
+    return tones.reshape(grid.height, grid.width)
 
 
 def render_pdf_page(
@@ -163,7 +166,7 @@ class _Worker:
     def alive(self) -> bool:
         return self._process.poll() is None
 
-    def ask(self, request: dict[str, object]) -> bytes:
+    def ask(self, request: dict[str, object]) -> bytearray:
         """Return the pixels of a page.
 
         Raises:
@@ -193,9 +196,9 @@ class _Worker:
         finally:
             timer.cancel()
 
-    def _answer(self, body: bytes) -> bytes:
+    def _answer(self, body: bytes) -> bytearray:
         stdin, stdout = self._process.stdin, self._process.stdout
-        if stdin is None or stdout is None:
+        if stdin is None or not isinstance(stdout, io.BufferedReader):
             raise EOFError
         stdin.write(struct.pack(">I", len(body)) + body)
         stdin.flush()
@@ -213,10 +216,15 @@ class _Worker:
         self._process.wait()
 
 
-def _exactly(stream: IO[bytes], count: int) -> bytes:
-    data = stream.read(count)
-    if len(data) < count:
-        raise EOFError
+def _exactly(stream: io.BufferedReader, count: int) -> bytearray:
+    data = bytearray(count)
+    rest = memoryview(data)
+    while rest:
+        # A pipe gives what it has; a child that died gives nothing.
+        got = stream.readinto(rest)
+        if not got:
+            raise EOFError
+        rest = rest[got:]
     return data
 
 
@@ -228,7 +236,7 @@ class _Pool:
         self._lock = threading.Lock()
         self._free = threading.BoundedSemaphore(min(2, os.cpu_count() or 1))
 
-    def ask(self, request: dict[str, object], limits: Limits) -> bytes:
+    def ask(self, request: dict[str, object], limits: Limits) -> bytearray:
         with self._free:
             worker = self._take(limits)
             try:

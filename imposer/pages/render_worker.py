@@ -5,7 +5,7 @@ here it can be ended without harm. It knows nothing of the program but the numbe
 
 A request is a length (4 bytes, big-endian) and that much JSON: `file`, `page`, `width`, `height` (pixels), `across`,
 `down` (pixels a mm), `size` (the page as shown, mm), `reduce` (pixels averaged each way), `annotations`. An answer is
-a length and JSON (`pixels`: how many bytes follow, one a pixel, the top row first, 0 = bare paper; or `problem`).
+a length and JSON: `problem`, or `pixels`, how many bytes follow (one a pixel, the top row first, 0 = black, 255 = white).
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ import pypdfium2.raw as pdfium
 #: Documents kept open: pages of one file are mostly asked for in a row.
 _KEPT = 4
 
+_room = bytearray(0)
 _documents: OrderedDict[tuple[str, int, int], Any] = OrderedDict()
 
 
@@ -35,7 +36,7 @@ class RenderError(Exception):
     """A page that the renderer cannot draw, in words."""
 
 
-def render(request: dict[str, Any]) -> bytes:
+def render(request: dict[str, Any]) -> memoryview:
     """Render one page as the module's text says.
 
     Raises:
@@ -51,13 +52,13 @@ def render(request: dict[str, Any]) -> bytes:
         pdfium.FPDF_ClosePage(page)
 
 
-def _drawn(page: Any, request: dict[str, Any]) -> bytes:  # noqa: ANN401 - a C pointer has no type to speak of
+def _drawn(page: Any, request: dict[str, Any]) -> memoryview:  # noqa: ANN401 - a C pointer has no type to speak of
     times = request["reduce"]
     width, height = request["width"] * times, request["height"] * times
     # The renderer measures a page in its own units; the caller knows how many mm it has, /UserUnit and all.
     across = request["across"] * request["size"][0] / pdfium.FPDF_GetPageWidthF(page) * times
     down = request["down"] * request["size"][1] / pdfium.FPDF_GetPageHeightF(page) * times
-    pixels = bytearray(width * height)
+    pixels = _pixels(width * height)
     buffer = (ctypes.c_char * len(pixels)).from_buffer(pixels)
     bitmap = pdfium.FPDFBitmap_CreateEx(width, height, pdfium.FPDFBitmap_Gray, buffer, width)
     if not bitmap:
@@ -70,16 +71,27 @@ def _drawn(page: Any, request: dict[str, Any]) -> bytes:  # noqa: ANN401 - a C p
         pdfium.FPDF_RenderPageBitmapWithMatrix(bitmap, page, matrix, clip, flags)
     finally:
         pdfium.FPDFBitmap_Destroy(bitmap)
-    return _tones(pixels, width, height, times)
+    return _reduced(pixels, width, height, times)
 
 
-def _tones(pixels: bytearray, width: int, height: int, times: int) -> bytes:
-    from PIL import Image, ImageChops
+def _pixels(count: int) -> memoryview:
+    """Return room for pixels, the same again and again: fresh memory costs as much as drawing."""
+    global _room
+    if len(_room) < count:
+        _room = bytearray(0)
+        _room = bytearray(count)
+    return memoryview(_room)[:count]
 
-    image = Image.frombuffer("L", (width, height), pixels, "raw", "L", 0, 1)
-    if times > 1:
-        image = image.reduce(times)
-    return ImageChops.invert(image).tobytes()
+
+def _reduced(pixels: memoryview, width: int, height: int, times: int) -> memoryview:
+    """Average squares of pixels, so that thin lines grow pale but do not vanish."""
+    if times == 1:
+        return pixels
+    from PIL import Image
+
+    # Any buffer will do, whatever the stubs say.
+    image = Image.frombuffer("L", (width, height), pixels, "raw", "L", 0, 1)  # type: ignore[arg-type]
+    return memoryview(image.reduce(times).tobytes())
 
 
 def _document(file: str) -> Any:  # noqa: ANN401 - the renderer's own document
@@ -122,7 +134,7 @@ def serve(requests: BinaryIO, answers: BinaryIO) -> None:
 
     threading.Thread(target=listen, daemon=True).start()
     while True:
-        body = b""
+        body = memoryview(b"")
         try:
             body = render(json.loads(waiting.get()))
             answer: dict[str, Any] = {"pixels": len(body)}
