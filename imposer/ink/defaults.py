@@ -27,6 +27,6 @@ OPACITY = 0.0
 #: The model keeps a colour for every set of inks that may meet, two to the power of their number.
 MOST_INKS = 10
 
-#: The surface floor of the plainer blend for browsers without shaders, as a share of sRGB's encoded scale: the even
-#: hundredth with the least mean error, over all patches of two and more inks of the three sets above.
-ENCODED_FLOOR = 0.28
+#: The surface floor of the plainer blend for browsers without shaders, as a share of sRGB's encoded scale: the hundredth
+#: with the least mean error over all patches of two and more inks of the three sets above, at the default gain.
+ENCODED_FLOOR = 0.30
