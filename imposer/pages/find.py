@@ -1,0 +1,212 @@
+"""The table of page × ink: from the patterns of a job to a placed piece of art in every cell.
+
+A job goes in, the table comes out: files matched, surveyed by the reader of their kind, numbered, placed on the page.
+Faults of all files are gathered and raised together, so that a person mends an export once and not five times.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from imposer.errors import Fault, ImposerError
+from imposer.findings import Finding
+from imposer.job.model import Job, PageSpec
+from imposer.pages.limits import LIMITS
+from imposer.pages.match import Matches, match_files
+from imposer.pages.model import ArtSource, PageArt, PageTable
+from imposer.pages.names import Numbering, from_zero, number_names, stated_range
+from imposer.pages.place import MisfitError, place_art
+from imposer.pages.readers import reader_for
+
+
+@dataclass(frozen=True, slots=True)
+class _Numbered:
+    """The pages of one ink with their numbers, before zero-based counts are mended."""
+
+    ink: str
+    #: The dotted key of the ink's patterns.
+    key: str
+    sources: tuple[ArtSource, ...]
+    numbering: Numbering
+
+
+def find_pages(job: Job) -> PageTable:
+    """Find, number and place the art of a job.
+
+    Raises:
+        ImposerError: patterns match nothing, files cannot be used, are of another size, or claim the same page. All
+            faults of all inks are in it.
+    """
+    faults: list[Fault] = []
+    numbered: list[_Numbered] = []
+    for count, ink in enumerate(job.inks, start=1):
+        key = f"ink[{count}].pages"
+        matches = match_files(job.folder, ink.pages, job.file, key)
+        faults.extend(matches.faults)
+        surveyed = _survey(matches, faults)
+        if len(surveyed) != len(matches.files) or matches.faults:
+            continue
+        numbering = _number(surveyed, matches, job, key, faults)
+        if numbering:
+            sources = tuple(source for pages in surveyed for source in pages)
+            numbered.append(_Numbered(ink.name, key, sources, numbering))
+    mended, findings = _counted_from_one(numbered)
+    cells = _cells(mended, job, faults, findings)
+    if faults:
+        raise ImposerError(faults)
+    pages = max((page for page, _ in cells), default=0)
+    return PageTable(
+        inks=job.ink_names,
+        pages=pages,
+        cells=cells,
+        findings=(*findings, *_missing(pages, {page for page, _ in cells})),
+    )
+
+
+def _survey(matches: Matches, faults: list[Fault]) -> list[tuple[ArtSource, ...]]:
+    """Survey the files of one ink; those that cannot be used go to `faults`."""
+    found = []
+    for matched in matches.files:
+        try:
+            found.append(reader_for(matched.file, matched.shown).survey(matched.file, matched.shown))
+        except ImposerError as error:
+            faults.extend(error.faults)
+    return found
+
+
+def _number(
+    surveyed: Sequence[tuple[ArtSource, ...]], matches: Matches, job: Job, key: str, faults: list[Fault]
+) -> Numbering | None:
+    """Number the pages of one ink, file by file."""
+    names = [matched.shown for matched in matches.files]
+    by_name = number_names(names)
+    if all(len(pages) == 1 for pages in surveyed):
+        return by_name
+    if len(surveyed) == 1:
+        return Numbering(tuple(range(1, len(surveyed[0]) + 1)), "order")
+    ranges = _ranges(names, surveyed)
+    if ranges:
+        return Numbering(tuple(page for first, last in ranges for page in range(first, last + 1)), "name")
+    counts = [len(pages) for pages in surveyed]
+    if by_name.by == "name" and len(set(by_name.numbers)) == len(names):
+        return _joined(names, counts, sorted(range(len(names)), key=by_name.numbers.__getitem__))
+    if matches.listed:
+        return _joined(names, counts, list(range(len(names))))
+    listed = ", ".join(f"{name} ({count} pages)" for name, count in zip(names[:3], counts, strict=False))
+    problem = f"cannot tell in which order the pages of {listed}{' …' if len(names) > 3 else ''} follow"
+    mend = "list the files in order, such as " + "[" + ", ".join(f'"{name}"' for name in names[:2]) + "]"
+    faults.append(Fault(file=job.file, place=key, problem=problem, mend=mend))
+    return None
+
+
+def _ranges(names: Sequence[str], surveyed: Sequence[tuple[ArtSource, ...]]) -> list[tuple[int, int]] | None:
+    """Return the first and last page of each file, if every file states them and holds as many."""
+    found = []
+    for name, pages in zip(names, surveyed, strict=True):
+        stated = stated_range(name)
+        if stated is None or stated[1] - stated[0] + 1 != len(pages):
+            return None
+        found.append(stated)
+    return found
+
+
+def _joined(names: Sequence[str], counts: Sequence[int], order: Sequence[int]) -> Numbering:
+    """Number the pages of files that follow one another; `order` gives their places in `names`."""
+    starts, start = [0] * len(names), 1
+    for place in order:
+        starts[place], start = start, start + counts[place]
+    told = ", ".join(f"{names[place]} from page {starts[place]}" for place in order[:4])
+    note = Finding(
+        rule="files-joined",
+        level="note",
+        message=f"files of several pages follow one another: {told}{' …' if len(order) > 4 else ''}",
+    )
+    numbers = tuple(starts[file] + page for file, count in enumerate(counts) for page in range(count))
+    return Numbering(numbers, "order", (note,))
+
+
+def _counted_from_one(numbered: Sequence[_Numbered]) -> tuple[list[_Numbered], list[Finding]]:
+    """Move counts that begin at zero by one: in all inks whose names are numbered, for they are numbered alike."""
+    findings = [replace(finding, ink=found.ink) for found in numbered for finding in found.numbering.findings]
+    by_name = [found for found in numbered if found.numbering.by == "name"]
+    zero = [found.ink for found in by_name if from_zero(found.numbering.numbers)]
+    if not zero:
+        return list(numbered), findings
+    findings.append(
+        Finding(
+            rule="counted-from-zero",
+            level="note",
+            message="the files' numbers begin at 0, so 0 is page 1, 1 is page 2, and so on, in every ink",
+            mend="look at the order in the proof",
+            ink=zero[0] if len(by_name) == 1 else None,
+        )
+    )
+    mended = [
+        replace(found, numbering=replace(found.numbering, numbers=tuple(n + 1 for n in found.numbering.numbers)))
+        if found.numbering.by == "name"
+        else found
+        for found in numbered
+    ]
+    return mended, findings
+
+
+def _cells(
+    numbered: Sequence[_Numbered], job: Job, faults: list[Fault], findings: list[Finding]
+) -> dict[tuple[int, str], PageArt]:
+    """Place every page; what does not fit or claims a taken cell goes to `faults`."""
+    cells: dict[tuple[int, str], PageArt] = {}
+    for found in numbered:
+        claims: defaultdict[int, list[ArtSource]] = defaultdict(list)
+        for source, page in zip(found.sources, found.numbering.numbers, strict=True):
+            claims[page].append(source)
+        for page, sources in sorted(claims.items()):
+            if len(sources) > 1:
+                faults.append(_clash(page, sources, job, found.key))
+            art = _place(sources[0], page, found.ink, job.page, faults, findings)
+            if art:
+                cells[page, found.ink] = art
+        if max(claims, default=0) > LIMITS.pages:
+            problem = f"has {max(claims)} pages, more than the {LIMITS.pages} that are read"
+            faults.append(Fault(file=job.file, place=found.key, problem=problem, mend="split the job"))
+    return dict(sorted(cells.items(), key=lambda cell: (cell[0][0], job.ink_names.index(cell[0][1]))))
+
+
+def _clash(page: int, sources: Sequence[ArtSource], job: Job, key: str) -> Fault:
+    named = " and ".join(source.place for source in sources[:2])
+    more = f" and {len(sources) - 2} more" if len(sources) > 2 else ""
+    problem = f"page {page} has {len(sources)} files, {named}{more}"
+    return Fault(file=job.file, place=key, problem=problem, mend="keep one, or give each a page number of its own")
+
+
+def _place(
+    source: ArtSource, page: int, ink: str, spec: PageSpec, faults: list[Fault], findings: list[Finding]
+) -> PageArt | None:
+    """Place one page and gather what is worth telling about it."""
+    try:
+        placed = place_art(source, spec)
+    except MisfitError as error:
+        place = f"page {source.index + 1}" if source.of > 1 else ""
+        faults.append(Fault(file=source.shown, place=place, problem=str(error), mend=error.mend))
+        return None
+    findings.extend(replace(finding, page=page, ink=ink) for finding in source.findings)
+    if abs(placed.scale - 1) > 1e-9:
+        message = f"{source.place} is printed at {placed.scale * 100:.1f} % of its size, to fill the trim"
+        findings.append(Finding(rule="scaled", level="note", message=message, page=page, ink=ink))
+    return PageArt(page=page, ink=ink, source=source, size=placed.size, to_page=placed.to_page)
+
+
+def _missing(pages: int, present: set[int]) -> list[Finding]:
+    """Return a warning for each page below the last that no ink has."""
+    return [
+        Finding(
+            rule="missing-page",
+            level="warning",
+            message=f"no ink has a page {page}; it stays blank",
+            mend="add the page, or leave it if it is meant to be blank",
+            page=page,
+        )
+        for page in range(1, pages)
+        if page not in present
+    ]

@@ -1,0 +1,171 @@
+"""What every page carries in every ink, measured on its tones: coverage, darkest tone, inked box, preview.
+
+The table goes in, a `Measured` for each cell comes out; pages pass one at a time. Images are measured on their own
+pixels, so that nothing that prints can be called blank; PDF pages on tones at `PDF_PPI`, where a hairline of 0.06 pt
+still leaves a tenth of a tone.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PIL import Image, ImageChops
+
+from imposer.geometry import Box, Size
+from imposer.job.model import Job, PageSpec
+from imposer.pages.model import Measured, PageArt, PageTable
+from imposer.pages.place import with_bleed
+from imposer.pages.readers import reader_for
+from imposer.pages.resolution import MM_PER_INCH, pixels_at
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+#: Resolution at which PDF pages are measured, ppi.
+PDF_PPI = 150.0
+#: Resolution of the previews, ppi.
+PREVIEW_PPI = 100.0
+
+Progress = Callable[[str, int, int], None]
+
+
+def measure_table(job: Job, table: PageTable, progress: Progress | None = None) -> dict[tuple[int, str], Measured]:
+    """Measure every cell of a table, one page after the other.
+
+    Raises:
+        ImposerError: a page cannot be decoded or rendered.
+    """
+    found = {}
+    for done, (cell, art) in enumerate(table.cells.items()):
+        if progress:
+            progress("measuring pages", done, len(table.cells))
+        found[cell] = measure_page(art, job.page)
+    if progress:
+        progress("measuring pages", len(table.cells), len(table.cells))
+    return found
+
+
+def measure_page(art: PageArt, page: PageSpec) -> Measured:
+    """Measure one page in one ink.
+
+    Coverage is the mean tone over the trim, bare paper where the art does not reach; darkest tone and inked box are
+    taken over trim plus bleed, for that is what can be printed.
+
+    Raises:
+        ImposerError: the page cannot be decoded or rendered.
+    """
+    reader = reader_for(art.source.file, art.source.shown)
+    tones = reader.tones(art.source, art.size, 0 if art.source.kind == "image" else PDF_PPI)
+    full = with_bleed(page)
+    printed = Box.around(page.trim.width / 2, page.trim.height / 2, full.width, full.height)
+    grid = _Grid(tones, art)
+    trim = Box(0, 0, page.trim.width, page.trim.height)
+    visible = grid.part(printed)
+    return Measured(
+        coverage=grid.sum_over(trim) / (trim.width * trim.height),
+        darkest=int(visible.max(initial=0)) / 255,
+        inked=grid.inked(printed),
+        preview=_preview(grid, page.trim),
+    )
+
+
+class _Grid:
+    """Tones as they lie on the page: a pixel is a box of `pixel` mm in page space, the first row on top."""
+
+    def __init__(self, tones: NDArray[np.uint8], art: PageArt) -> None:
+        self.tones = tones
+        self.covers = art.covers
+        self.pixel = Size(self.covers.width / tones.shape[1], self.covers.height / tones.shape[0])
+
+    def edges(self, box: Box) -> tuple[float, float, float, float]:
+        """Return a box in pixels: left, top, right, bottom, cut to the art."""
+        height, width = self.tones.shape
+        left = (box.x0 - self.covers.x0) / self.pixel.width
+        right = (box.x1 - self.covers.x0) / self.pixel.width
+        top = (self.covers.y1 - box.y1) / self.pixel.height
+        bottom = (self.covers.y1 - box.y0) / self.pixel.height
+        return (
+            min(max(left, 0.0), width),
+            min(max(top, 0.0), height),
+            min(max(right, 0.0), width),
+            min(max(bottom, 0.0), height),
+        )
+
+    def part(self, box: Box) -> NDArray[np.uint8]:
+        """Return the pixels that lie in a box by more than a hundredth of themselves."""
+        left, top, right, bottom = self.edges(box)
+        return self.tones[_down(top) : _up(bottom), _down(left) : _up(right)]
+
+    def sum_over(self, box: Box) -> float:
+        """Return tone times area over a box, mm²; pixels on its edges count by the part that lies in it."""
+        left, top, right, bottom = self.edges(box)
+        if right <= left or bottom <= top:
+            return 0.0
+        rows = _weights(top, bottom, self.tones.shape[0])
+        columns = _weights(left, right, self.tones.shape[1])
+        total = 0.0
+        for start in range(0, len(rows), 512):
+            # In bands: whole images would be copied to floats otherwise.
+            if rows[start : start + 512].any():
+                total += float(rows[start : start + 512] @ (self.tones[start : start + 512] @ columns))
+        return total / 255 * self.pixel.width * self.pixel.height
+
+    def inked(self, box: Box) -> Box | None:
+        """Return the box around all pixels of a box that hold any tone, in page space; None if there are none."""
+        left, top, _, _ = self.edges(box)
+        part = self.part(box)
+        rows, columns = np.flatnonzero(part.any(axis=1)), np.flatnonzero(part.any(axis=0))
+        if not len(rows):
+            return None
+        first_row, first_column = _down(top), _down(left)
+        return Box(
+            max(box.x0, self.covers.x0 + (first_column + columns[0]) * self.pixel.width),
+            max(box.y0, self.covers.y1 - (first_row + rows[-1] + 1) * self.pixel.height),
+            min(box.x1, self.covers.x0 + (first_column + columns[-1] + 1) * self.pixel.width),
+            min(box.y1, self.covers.y1 - (first_row + rows[0]) * self.pixel.height),
+        )
+
+
+#: A pixel that reaches into a box by less than this part of itself lies outside: sizes are floats.
+_SLIVER = 0.01
+
+
+def _down(edge: float) -> int:
+    return math.floor(edge + _SLIVER)
+
+
+def _up(edge: float) -> int:
+    return math.ceil(edge - _SLIVER)
+
+
+def _weights(first: float, last: float, count: int) -> NDArray[np.float64]:
+    """Return how much of each of `count` pixels in a row lies between two edges."""
+    starts = np.arange(count, dtype=np.float64)
+    inside: NDArray[np.float64] = np.minimum(starts + 1, last) - np.maximum(starts, first)
+    return inside.clip(0.0, 1.0)
+
+
+def _preview(grid: _Grid, trim: Size) -> bytes:
+    """Return the trim as a small gray PNG, paper where the art does not reach."""
+    width, height = pixels_at(trim, PREVIEW_PPI)
+    paper = Image.new("L", (width, height), 0)
+    left, top, right, bottom = grid.edges(Box(0, 0, trim.width, trim.height))
+    shared = grid.covers.common(Box(0, 0, trim.width, trim.height))
+    if shared and right > left and bottom > top:
+        per_mm = PREVIEW_PPI / MM_PER_INCH
+        x0, x1 = round(shared.x0 * per_mm), min(width, max(round(shared.x1 * per_mm), round(shared.x0 * per_mm) + 1))
+        y0 = round((trim.height - shared.y1) * per_mm)
+        y1 = min(height, max(round((trim.height - shared.y0) * per_mm), y0 + 1))
+        if x1 > x0 and y1 > y0:
+            art = Image.fromarray(grid.tones)
+            small = art.resize(
+                (x1 - x0, y1 - y0), Image.Resampling.BOX, box=(left, top, right, bottom), reducing_gap=2.0
+            )
+            paper.paste(small, (x0, y0))
+    packed = io.BytesIO()
+    ImageChops.invert(paper).save(packed, "PNG")
+    return packed.getvalue()
