@@ -19,6 +19,7 @@ from imposer.pages.model import ArtSource, PageArt, PageTable
 from imposer.pages.names import Numbering, from_zero, number_names, stated_range
 from imposer.pages.place import MisfitError, place_art
 from imposer.pages.readers import reader_for
+from imposer.pages.resolution import MM_PER_INCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +191,11 @@ def _place(
         place = f"page {source.index + 1}" if source.of > 1 else ""
         faults.append(Fault(file=source.shown, place=place, problem=str(error), mend=error.mend))
         return None
-    findings.extend(replace(finding, page=page, ink=ink) for finding in source.findings)
+    for finding in source.findings:
+        told = replace(finding, page=page, ink=ink)
+        if finding.rule == "resolution-missing" and source.pixels:
+            told = replace(told, measured=f"{source.pixels[0] / placed.size.width * MM_PER_INCH:.0f} ppi")
+        findings.append(told)
     if abs(placed.scale - 1) > 1e-9:
         message = f"{source.place} is printed at {placed.scale * 100:.1f} % of its size, to fill the trim"
         findings.append(Finding(rule="scaled", level="note", message=message, page=page, ink=ink))

@@ -2,10 +2,8 @@
 
 A header goes in, a Pillow image of mode "1" (one bit) or "L" (8 bit, 255 = bare paper) comes out. What counts:
 
-* Colour is reduced to its lightness by the luminance rule (`LUMINANCE`); profiles and gamma are not looked at, for a
-  gray plate has no colour.
-* CMYK: red = (1 - cyan) (1 - black) and so on, then the luminance rule. A picture in black alone comes out as its
-  black, exactly: 100 % black is 100 % tone.
+* Colour is reduced to its lightness by the rule of `luminance`, CMYK by the same weights, so that 100 % black is 100 %
+  tone. The Y of a colour JPEG is the same sum (ITU-T T.871, 7) and is taken as it is decoded.
 * Alpha lies on white paper. A clear sample (PNG `tRNS`) is bare paper.
 * 16 bit is divided by 257 and rounded; one bit stays one bit.
 
@@ -32,16 +30,16 @@ from PIL.TiffImagePlugin import TiffImageFile
 
 from imposer.errors import Fault, ImposerError, one_line
 from imposer.pages.image_header import ImageHeader
+from imposer.pages.luminance import WEIGHTS, gray_of_cmyk_picture, gray_of_rgb_picture, gray_of_rgb_rows
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-#: Weights of red, green and blue in lightness, thousandths. ITU-R BT.601-7, 2.5.1 (E'Y = 0.299 R + 0.587 G + 0.114 B);
-#: the Y of a colour JPEG is the same sum (ITU-T T.871, 7), and so is Pillow's conversion to "L".
-LUMINANCE = (299, 587, 114)
-
 #: Rows that are worked on at once, so that no second whole image is made.
 BAND = 256
+
+#: Rounds floats to the nearest; with a hair more, so that sums which mean a half are not taken for less.
+_HALF = 0.5 + 1e-9
 
 #: What decoders raise on damaged files. Broad, for files are hostile; nothing but decoding runs where it is caught.
 _DECODING = (
@@ -134,11 +132,11 @@ def _gray(image: ImageFile.ImageFile, header: ImageHeader) -> Image.Image:
         case "RGB" if clear:
             return _whitened(image, clear)
         case "RGB":
-            return image.convert("L")
+            return gray_of_rgb_picture(image)
         case "RGBA":
             return on_white(image.convert("RGB").convert("L"), image.getchannel(3))
         case "CMYK":
-            return image.convert("RGB").convert("L")
+            return gray_of_cmyk_picture(image)
         case mode:
             raise ValueError(f"samples of mode {mode}")
 
@@ -203,8 +201,8 @@ def palette_colours(image: Image.Image, header: ImageHeader) -> NDArray[np.int64
 
 def palette_levels(image: Image.Image, header: ImageHeader) -> list[int]:
     """Return the lightness of each palette entry on white, 256 of them."""
-    lightness = (palette_colours(image, header) * np.array(LUMINANCE)).sum(axis=1)
-    return [int(value) for value in (lightness + 500) // 1000]
+    lightness = gray_of_rgb_rows(palette_colours(image, header).astype(np.float64))
+    return [int(value) for value in np.floor(lightness + _HALF)]
 
 
 def _whitened(image: Image.Image, clear: tuple[int, ...]) -> Image.Image:
@@ -251,13 +249,12 @@ def _deep_colour(image: ImageFile.ImageFile, header: ImageHeader) -> Image.Image
         if header.png and header.png.colour_type == 4:
             lightness, alpha = samples[..., 0], samples[..., 1] / 65535
         else:
-            lightness = samples[..., :3] @ (np.array(LUMINANCE) / 1000)
+            lightness = samples[..., :3] @ np.asarray(WEIGHTS)
             alpha = samples[..., 3] / 65535 if samples.shape[2] == 4 else np.ones_like(lightness)
         if clear is not None:
             alpha[(samples[..., :3] == np.array(clear)).all(axis=2)] = 0
         on_paper = lightness * alpha + 65535 * (1 - alpha)
-        # A hair is added so that sums of floats that mean a whole number are not taken for less.
-        return np.floor(on_paper / 257 + 0.5 + 1e-9).astype(np.uint8)
+        return np.floor(on_paper / 257 + _HALF).astype(np.uint8)
 
     return _assembled(high.size, rows)
 

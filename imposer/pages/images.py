@@ -12,7 +12,7 @@ from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
 from imposer.geometry import Size, Transform
 from imposer.pages.exif_turn import UNIT_TURNS, shown_size, turned
-from imposer.pages.image_colour import COLOUR_TOLERANCE, strongest_colour
+from imposer.pages.image_colour import is_coloured
 from imposer.pages.image_embed import embed_image
 from imposer.pages.image_header import ImageHeader, read_headers
 from imposer.pages.image_samples import bands, gray_samples
@@ -57,16 +57,13 @@ def survey(file: Path, shown: str) -> tuple[ArtSource, ...]:
 def _findings(file: Path, header: ImageHeader, shown: str) -> tuple[Finding, ...]:
     """Return what is worth telling about an image."""
     found = []
-    strongest = strongest_colour(file, header, shown)
-    if strongest > COLOUR_TOLERANCE:
+    if is_coloured(file, header, shown):
         found.append(
             Finding(
                 rule="coloured-layer",
                 level="warning",
                 message=f"{shown} is coloured; only its lightness is used, so its colours print weak",
                 mend="turn the layer to gray yourself, full ink as black, and export it again",
-                measured=f"{strongest:.0%} colour".replace("%", " %"),
-                limit=f"{COLOUR_TOLERANCE:.0%}".replace("%", " %"),
             )
         )
     if header.ppi is None:

@@ -123,10 +123,10 @@ class _Grid:
             return None
         first_row, first_column = _down(top), _down(left)
         return Box(
-            max(box.x0, self.covers.x0 + (first_column + columns[0]) * self.pixel.width),
-            max(box.y0, self.covers.y1 - (first_row + rows[-1] + 1) * self.pixel.height),
-            min(box.x1, self.covers.x0 + (first_column + columns[-1] + 1) * self.pixel.width),
-            min(box.y1, self.covers.y1 - (first_row + rows[0]) * self.pixel.height),
+            max(box.x0, float(self.covers.x0 + (first_column + columns[0]) * self.pixel.width)),
+            max(box.y0, float(self.covers.y1 - (first_row + rows[-1] + 1) * self.pixel.height)),
+            min(box.x1, float(self.covers.x0 + (first_column + columns[-1] + 1) * self.pixel.width)),
+            min(box.y1, float(self.covers.y1 - (first_row + rows[0]) * self.pixel.height)),
         )
 
 
