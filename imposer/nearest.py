@@ -25,8 +25,9 @@ def nearest(name: str, known: Iterable[str]) -> str | None:
     by_plain: dict[str, str] = {}
     for candidate in known:
         by_plain.setdefault(plain(candidate), candidate)
+    # The library's own cutoff of 0.6 is too kind: it takes "turquoise" for "rose".
     # A name of more than a hundred letters is like none of ours, and difflib would be slow on it.
-    found = difflib.get_close_matches(plain(name[:100]), by_plain, n=1)
+    found = difflib.get_close_matches(plain(name[:100]), by_plain, n=1, cutoff=0.7)
     return by_plain[found[0]] if found else None
 
 

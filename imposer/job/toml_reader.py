@@ -80,7 +80,8 @@ class TomlTable:
         value = self._table.get(key, {})
         if not isinstance(value, dict):
             self.fault(key, f"{shown(value)} is not a table", f"write it under [{self.place(key)}]")
-            value = {}
+            # It stays outside this file's tables: that all its keys are missing follows, and is not worth telling.
+            return TomlTable({}, file=self.file, path=self.place(key))
         return self._child(value, self.place(key))
 
     def tables(self, key: str, mend: str) -> tuple[TomlTable, ...]:
