@@ -28,7 +28,12 @@ from imposer.plan.passes import inked_sides, plan_passes
 from imposer.sheet.frames import Frames, draw_frames
 from imposer.sheet.impose import impose
 from imposer.sheet.model import Imposition
-from imposer.write.plan_json import plan_data
+from imposer.write.delivery import delivered
+from imposer.write.guide import write_guide
+from imposer.write.guide.facts import GuideFacts
+from imposer.write.masters import write_masters
+from imposer.write.plan_json import plan_data, plan_text
+from imposer.write.read_back import read_back
 
 #: Told what is being done, and how many of how many are done.
 Progress = Callable[[str, int, int], None]
@@ -112,5 +117,26 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
     if prepared.errors:
         return Built(prepared=prepared, folder=None)
     folder = Path(out) if out is not None else prepared.job.folder / "out"
-    deliver(prepared, folder, progress)
+    _deliver(prepared, folder, progress)
     return Built(prepared=prepared, folder=folder)
+
+
+def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
+    """Write everything aside, read the masters back, and move the whole into place."""
+    job, table, plan, frames = prepared.job, prepared.table, prepared.plan, prepared.frames.sides
+    sources = {job.file, job.shop.file, *(art.source.file for art in table.cells.values())}
+    with delivered(folder, sources) as aside:
+        spaces = write_masters(aside, plan, frames, table, prepared.imposition, job.title, progress)
+        progress("reading masters back", 0, 0)
+        read_back(aside, plan, frames, table, prepared.imposition, spaces)
+        (aside / "plan.json").write_text(plan_text(prepared.as_plan()), encoding="utf-8")
+        progress("drawing the guide", 0, 0)
+        facts = GuideFacts(
+            job=job,
+            measured=prepared.measured,
+            imposition=prepared.imposition,
+            frames=frames,
+            plan=plan,
+            findings=prepared.findings,
+        )
+        write_guide(aside / "guide.pdf", facts)
