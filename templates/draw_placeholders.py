@@ -101,6 +101,13 @@ class Raster:
         image.save(file, dpi=(self._resolution, self._resolution), compress_level=9)
 
 
+class _Bare(Canvas):
+    """A canvas whose pages name no font but those that are used, and so embedded."""
+
+    def _make_preamble(self) -> None:
+        self._preamble = ""
+
+
 class Vectors:
     """One page of a PDF."""
 
@@ -151,7 +158,7 @@ def draw(template: Template, folder: Path) -> None:
 def _draw_pdf(template: Template, file: Path, ink: str, paint: Callable[..., None]) -> None:
     size = (template.width * _POINT, template.height * _POINT)
     reportlab.rl_config.useA85 = 0  # a quarter smaller
-    canvas = Canvas(str(file), pagesize=size, invariant=1, pageCompression=1)
+    canvas = _Bare(str(file), pagesize=size, invariant=1, pageCompression=1)
     canvas.setTitle(f"Placeholder pages, {ink}")
     for page in range(1, template.pages + 1):
         paint(Vectors(canvas), template, page, ink)

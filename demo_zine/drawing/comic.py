@@ -228,7 +228,7 @@ def _sky(page: Page, frame: Ring, dice: Dice) -> None:
     page.black.shape(blob(107, 126, 13, dice, 0.06, 14), 0.0)
     hills = [(x0 + 0.5, 62), *curve([(x0 + 0.5, 72), (34, 80), (60, 74), (96, 82), (x1 - 0.5, 74)], 8), (x1 - 0.5, 62)]
     page.black.shape(hills, 0.0)
-    page.black.shape(hills, 0.22)
+    page.black.strokes(hatching([hills], 0.8, 8, dice), 0.26)
     page.black.stroke(wobble(hills[1:-1], dice, 0.15), even(0.5))
 
 

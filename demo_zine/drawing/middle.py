@@ -6,7 +6,7 @@ import math
 
 from drawing.hand import Dice, Point, Ring, blob, box, curve, cut, ellipse, even, hatching, line_of, wobble
 from drawing.letters import hand, hand_along
-from drawing.moths import EMBER, GHOST, Moth, flight, flutter, moth
+from drawing.moths import EMPEROR, GHOST, Moth, flight, flutter, moth
 from drawing.plates import Page
 from drawing.setting import folio
 from drawing.street import cat, glow, grass, house, lamp, stars, tree, walker
@@ -131,7 +131,7 @@ def over_the_roofs(page: Page) -> None:
         (-20, 73, 8, -30),
     ):
         flutter(page, x, y, span, dice, turn)
-    moth(page, 78, 84, 14, dice, EMBER, turn=50)
+    moth(page, 78, 84, 14, dice, EMPEROR, turn=50)
     _words(page)
 
 

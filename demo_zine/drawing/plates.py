@@ -158,9 +158,16 @@ class Vectors(Plate):
         self._canvas.drawString((x + self.shift) * _POINT, y * _POINT, words)
 
 
+class _Bare(Canvas):
+    """A canvas whose pages name no font but those that are used, and so embedded."""
+
+    def _make_preamble(self) -> None:
+        self._preamble = ""
+
+
 def new_pdf(file: Path, title: str) -> Canvas:
     """Start a PDF of trim size that comes out the same on every run (no clock, no chance)."""
-    canvas = Canvas(str(file), pagesize=(WIDTH * _POINT, HEIGHT * _POINT), invariant=1, pageCompression=1)
+    canvas = _Bare(str(file), pagesize=(WIDTH * _POINT, HEIGHT * _POINT), invariant=1, pageCompression=1)
     canvas.setTitle(title)
     return canvas
 
