@@ -11,8 +11,9 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
+from imposer.pages.image_decoder import decoding, load, open_image
 from imposer.pages.image_header import ImageHeader
-from imposer.pages.image_samples import decoding, open_image, palette_colours
+from imposer.pages.image_samples import inks, palette_colours
 from imposer.pages.luminance import NEUTRAL, NEUTRAL_SHARE, picture_is_coloured
 
 #: The longer side of the copy that is looked at is about this, px.
@@ -31,18 +32,18 @@ def is_coloured(file: Path, header: ImageHeader, shown: str) -> bool:
     with decoding(shown), open_image(file, header) as image:
         if header.jpeg:
             image.draft(None, (max(1, header.stored[0] // factor), max(1, header.stored[1] // factor)))
-        image.load()
+        load(image, header)
         if image.mode == "P":
             return _palette_is_coloured(image, header)
         # Alpha on white comes first: an average of clear pixels and others would have no colour of its own.
-        seen = _on_white(image)
+        seen = _on_white(image, header)
         return picture_is_coloured(seen.reduce(factor) if factor > 1 and not header.jpeg else seen)
 
 
-def _on_white(image: Image.Image) -> Image.Image:
+def _on_white(image: Image.Image, header: ImageHeader) -> Image.Image:
     """Return an image as "RGB" on white, or as "CMYK"."""
     if image.mode == "CMYK":
-        return image.copy()
+        return inks(image, header)
     if image.mode not in ("RGBA", "PA"):
         return image.convert("RGB")
     paper = Image.new("RGB", image.size, (255, 255, 255))

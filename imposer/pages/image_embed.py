@@ -16,9 +16,11 @@ from typing import TYPE_CHECKING, Any, BinaryIO
 import numpy as np
 from PIL import Image
 
+from imposer.pages.borrowed_streams import borrow, borrows
 from imposer.pages.file_streams import copy_pieces, file_stream
+from imposer.pages.image_decoder import decoding
 from imposer.pages.image_header import ImageHeader
-from imposer.pages.image_samples import bands, decoding, gray_samples
+from imposer.pages.image_samples import bands, gray_samples
 from imposer.pages.png_file import PngFile
 from imposer.pages.tiff_file import TiffFrame, frames_of
 
@@ -60,6 +62,8 @@ def embed_image(file: Path, header: ImageHeader, shown: str, target: pikepdf.Pdf
     if ready is None:
         return _packed(file, header, shown, target)
     entries = _entries(header.stored) | ready.entries
+    if borrows(target):
+        return EmbeddedImage(borrow(target, file, ready.pieces, entries, shown), header.orientation)
 
     def copy(stream: BinaryIO) -> None:
         copy_pieces(file, ready.pieces, stream)

@@ -12,23 +12,17 @@ Only one image is in memory at a time; what Pillow cannot do is done in bands of
 
 from __future__ import annotations
 
-import struct
 import sys
-import warnings
-import zlib
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from PIL import Image, ImageFile
+from PIL import Image, ImageChops, ImageFile
 from PIL.JpegImagePlugin import JpegImageFile
-from PIL.PngImagePlugin import PngImageFile
-from PIL.TiffImagePlugin import TiffImageFile
 
-from imposer.errors import Fault, ImposerError, one_line
+from imposer.pages.image_decoder import decoding, load, open_image
 from imposer.pages.image_header import ImageHeader
 from imposer.pages.luminance import WEIGHTS, gray_of_cmyk_picture, gray_of_rgb_picture, gray_of_rgb_rows
 
@@ -41,12 +35,6 @@ BAND = 256
 #: Rounds floats to the nearest; with a hair more, so that sums which mean a half are not taken for less.
 _HALF = 0.5 + 1e-9
 
-#: What decoders raise on damaged files. Broad, for files are hostile; nothing but decoding runs where it is caught.
-_DECODING = (
-    OSError, SyntaxError, ValueError, TypeError, LookupError, AttributeError, AssertionError, EOFError, ArithmeticError,
-    RuntimeError, MemoryError, struct.error, zlib.error,
-)  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class GraySamples:
@@ -56,36 +44,6 @@ class GraySamples:
     image: Image.Image
     #: How the samples must still be turned to be as shown, 1 … 8: see `exif_turn`.
     orientation: int
-
-
-@contextmanager
-def decoding(shown: str) -> Iterator[None]:
-    """Turn whatever a decoder raises into one plain line, and keep its warnings to ourselves."""
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            yield
-    except _DECODING as error:
-        why = one_line(str(error) or type(error).__name__)[:120]
-        problem = f"cannot be decoded ({why})"
-        mend = "export it again, as 8-bit gray PNG or TIFF"
-        raise ImposerError(Fault(file=shown, problem=problem, mend=mend)) from error
-
-
-def open_image(file: Path, header: ImageHeader) -> ImageFile.ImageFile:
-    """Open an image with the one decoder that its header calls for; inside `decoding`.
-
-    The plugin's class is called, not `Image.open`, for that tries 43 formats and keeps a limit on pixels that is one
-    for the whole process; ours has been held against the header already.
-    """
-    if header.png:
-        return PngImageFile(str(file))
-    if header.jpeg:
-        return JpegImageFile(str(file))
-    image = TiffImageFile(str(file))
-    if header.tiff:
-        image.seek(header.tiff.number)
-    return image
 
 
 def gray_samples(file: Path, header: ImageHeader, shown: str, about: tuple[int, int] | None = None) -> GraySamples:
@@ -120,7 +78,7 @@ def _gray(image: ImageFile.ImageFile, header: ImageHeader) -> Image.Image:
     """Decode and reduce an opened image to mode "1" or "L"."""
     if _is_deep_colour(image, header):
         return _deep_colour(image, header)
-    image.load()
+    load(image, header)
     clear = header.png.clear_sample if header.png else None
     if image.mode in ("1", "L", "I;16"):
         return _from_gray(image, clear, header)
@@ -136,7 +94,7 @@ def _gray(image: ImageFile.ImageFile, header: ImageHeader) -> Image.Image:
         case "RGBA":
             return on_white(image.convert("RGB").convert("L"), image.getchannel(3))
         case "CMYK":
-            return gray_of_cmyk_picture(image)
+            return gray_of_cmyk_picture(inks(image, header))
         case mode:
             raise ValueError(f"samples of mode {mode}")
 
@@ -157,7 +115,12 @@ def _from_gray(image: Image.Image, clear: tuple[int, ...] | None, header: ImageH
     if image.mode == "L":
         return _clear_gray(image, clear, header)
     # Clear black leaves nothing but paper; clear white is white anyway.
-    return Image.new("1", image.size, 1) if clear == (0,) else image.copy()
+    return Image.new("1", image.size, 1) if clear == (0,) else image
+
+
+def inks(image: Image.Image, header: ImageHeader) -> Image.Image:
+    """Return a CMYK image with 255 = full ink; Pillow takes every JPEG for Adobe's kind, which is stored inverted."""
+    return ImageChops.invert(image) if header.jpeg and not header.jpeg.adobe else image
 
 
 def on_white(gray: Image.Image, alpha: Image.Image) -> Image.Image:
@@ -170,7 +133,7 @@ def on_white(gray: Image.Image, alpha: Image.Image) -> Image.Image:
 def _clear_gray(image: Image.Image, clear: tuple[int, ...] | None, header: ImageHeader) -> Image.Image:
     """Return 8-bit samples (Pillow has spread 2 and 4 bits already), with the clear one made white."""
     if clear is None or header.png is None:
-        return image.copy()
+        return image
     at_eight_bits = clear[0] * 255 // ((1 << header.png.depth) - 1)
     return image.point([255 if value == at_eight_bits else value for value in range(256)])
 
@@ -264,16 +227,16 @@ def _byte_planes(image: ImageFile.ImageFile, header: ImageHeader) -> tuple[Image
     if header.png and header.png.colour_type == 4:
         # Gray and alpha of 16 bits are four bytes a pixel, which any decoder of RGB and alpha hands over untouched.
         image.tile = [tile._replace(args="RGBA") for tile in image.tile]
-        image.load()
+        load(image, header)
         high, low, alpha_high, alpha_low = image.split()
         return Image.merge("LA", (high, alpha_high)), Image.merge("LA", (low, alpha_low))
     with type(image)(str(image.filename)) as again:
         if header.tiff:
             again.seek(header.tiff.number)
         again.tile = [tile._replace(args=_other_byte(tile.args)) for tile in again.tile]
-        image.load()
-        again.load()
-        return image.copy(), again.copy()
+        load(image, header)
+        load(again, header)
+        return image, again
 
 
 def _other_byte(args: tuple[Any, ...] | str | None) -> tuple[Any, ...] | str:

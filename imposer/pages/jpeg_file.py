@@ -20,6 +20,8 @@ _FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
 _PDF_FRAMES = frozenset({0xC0, 0xC1, 0xC2})
 #: Markers without a length: TEM, RST0 … RST7, SOI.
 _BARE = frozenset({0x01, *range(0xD0, 0xD9)})
+#: APP0 (JFIF), APP1 (Exif), APP14 (Adobe).
+_KEPT = frozenset({0xE0, 0xE1, 0xEE})
 _START_OF_SCAN, _END_OF_IMAGE = 0xDA, 0xD9
 _CM_PER_INCH = 2.54
 
@@ -34,6 +36,8 @@ class JpegFile:
     parts: int
     #: Bits a sample.
     depth: int
+    #: Whether it has the marker APP14 "Adobe" (ITU-T T.872, 6.5.3): such CMYK is stored inverted, common practice.
+    adobe: bool
     #: Whether a PDF may hold it as it is.
     fits_pdf: bool
     #: Pixels an inch from the JFIF header, across and down; None if not stated or stated without a unit.
@@ -51,7 +55,7 @@ def read_jpeg(file: Path) -> JpegFile:
     """
     with file.open("rb") as stream:
         segments = _segments(stream)
-    ppi, exif, frame = None, b"", None
+    ppi, exif, frame, adobe = None, b"", None, False
     for marker, body in segments:
         if marker in _FRAMES and frame is None and len(body) >= 6:
             frame = (marker, *struct.unpack(">BHHB", body[:6]))
@@ -59,13 +63,17 @@ def read_jpeg(file: Path) -> JpegFile:
             ppi = _ppi(body)
         elif marker == 0xE1 and body.startswith(b"Exif\0") and not exif:
             exif = body[6:]
+        elif marker == 0xEE and body.startswith(b"Adobe"):
+            adobe = True
     if frame is None:
         raise DamagedError("is a JPEG without a header, or breaks off in it")
     marker, depth, height, width, parts = frame
     if not width or not height or parts not in (1, 3, 4):
         raise DamagedError(f"has a JPEG header that cannot be used here ({width} × {height} px, {parts} parts)")
     fits = marker in _PDF_FRAMES and depth == 8
-    return JpegFile(width=width, height=height, parts=parts, depth=depth, fits_pdf=fits, ppi=ppi, exif=exif)
+    return JpegFile(
+        width=width, height=height, parts=parts, depth=depth, adobe=adobe, fits_pdf=fits, ppi=ppi, exif=exif
+    )
 
 
 def _segments(stream: BinaryIO) -> list[tuple[int, bytes]]:
@@ -84,7 +92,7 @@ def _segments(stream: BinaryIO) -> list[tuple[int, bytes]]:
         body = stream.read(max(0, length))
         if len(head) < 2 or length < 0 or len(body) < length:
             raise DamagedError("breaks off in the header of the JPEG")
-        found.append((marker, body if marker in _FRAMES or marker in (0xE0, 0xE1) else b""))
+        found.append((marker, body if marker in _FRAMES or marker in _KEPT else b""))
     raise DamagedError(f"has more than {LIMITS.jpeg_segments} segments before its picture data")
 
 

@@ -17,6 +17,7 @@ from PIL import Image, ImageChops
 
 from imposer.geometry import Box, Size
 from imposer.job.model import Job, PageSpec
+from imposer.pages.image_samples import BAND
 from imposer.pages.model import Measured, PageArt, PageTable
 from imposer.pages.place import with_bleed
 from imposer.pages.readers import reader_for
@@ -108,10 +109,11 @@ class _Grid:
         rows = _weights(top, bottom, self.tones.shape[0])
         columns = _weights(left, right, self.tones.shape[1])
         total = 0.0
-        for start in range(0, len(rows), 512):
-            # In bands: whole images would be copied to floats otherwise.
-            if rows[start : start + 512].any():
-                total += float(rows[start : start + 512] @ (self.tones[start : start + 512] @ columns))
+        for start in range(_down(top), _up(bottom), BAND):
+            # In bands, and in whole numbers where no row is cut: an image of floats would take eight times its memory.
+            band, weights = self.tones[start : start + BAND], rows[start : start + BAND]
+            sums = band.sum(axis=0, dtype=np.uint32) if weights.min() == 1 else weights @ band
+            total += float(sums @ columns)
         return total / 255 * self.pixel.width * self.pixel.height
 
     def inked(self, box: Box) -> Box | None:
@@ -167,5 +169,5 @@ def _preview(grid: _Grid, trim: Size) -> bytes:
             )
             paper.paste(small, (x0, y0))
     packed = io.BytesIO()
-    ImageChops.invert(paper).save(packed, "PNG")
+    ImageChops.invert(paper).save(packed, "PNG", compress_level=3)
     return packed.getvalue()

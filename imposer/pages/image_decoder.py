@@ -1,0 +1,101 @@
+"""The decoders of image files, made safe: opened for one kind only, their errors in plain words, their chatter kept.
+
+A header goes in, a decoded Pillow image comes out. A module of its own because decoders fail in many ways, and because
+one of them talks past Python to the process's standard error.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import struct
+import tempfile
+import warnings
+import zlib
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from PIL import ImageFile
+from PIL.JpegImagePlugin import JpegImageFile
+from PIL.PngImagePlugin import PngImageFile
+from PIL.TiffImagePlugin import TiffImageFile
+
+from imposer.errors import Fault, ImposerError, one_line
+from imposer.pages.image_header import ImageHeader
+
+#: What libtiff says of damaged data (4.7); what it says of odd tags does no harm.
+_DAMAGE = re.compile(r"[^\n]*(?:Decode: |Read error|code not yet in table|corrupt)[^\n]*")
+
+#: What decoders raise on damaged files. Broad, for files are hostile; nothing but decoding runs where it is caught.
+_DECODING = (
+    OSError, SyntaxError, ValueError, TypeError, LookupError, AttributeError, AssertionError, EOFError, ArithmeticError,
+    RuntimeError, MemoryError, struct.error, zlib.error,
+)  # fmt: skip
+
+
+@contextmanager
+def decoding(shown: str) -> Iterator[None]:
+    """Turn whatever a decoder raises into one plain line, and keep its warnings to ourselves."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    except _DECODING as error:
+        why = one_line(str(error) or type(error).__name__)[:120]
+        problem = f"cannot be decoded ({why})"
+        mend = "export it again, as 8-bit gray PNG or TIFF"
+        raise ImposerError(Fault(file=shown, problem=problem, mend=mend)) from error
+
+
+def open_image(file: Path, header: ImageHeader) -> ImageFile.ImageFile:
+    """Open an image with the one decoder that its header calls for; inside `decoding`.
+
+    The plugin's class is called, not `Image.open`, for that tries 43 formats and keeps a limit on pixels that is one
+    for the whole process; ours has been held against the header already.
+    """
+    if header.png:
+        return PngImageFile(str(file))
+    if header.jpeg:
+        return JpegImageFile(str(file))
+    image = TiffImageFile(str(file))
+    if header.tiff:
+        image.seek(header.tiff.number)
+    return image
+
+
+def load(image: ImageFile.ImageFile, header: ImageHeader) -> None:
+    """Decode an opened image; inside `decoding`.
+
+    Raises:
+        ValueError: the decoder of TIFFs met damage. It says so on the process's standard error only, and goes on.
+    """
+    if header.tiff is None or header.tiff.compression == 1:
+        image.load()
+        return
+    with _standard_error_kept() as complaints:
+        image.load()
+    damage = _DAMAGE.search(complaints())
+    if damage:
+        raise ValueError(damage.group())
+
+
+@contextmanager
+def _standard_error_kept() -> Iterator[Callable[[], str]]:
+    """Keep what C code writes to standard error; gives a function that returns it, to be called afterwards."""
+    kept: list[str] = []
+    with tempfile.TemporaryFile() as written:
+        try:
+            real = os.dup(2)
+        except OSError:
+            # There is no standard error to keep clean.
+            yield lambda: ""
+            return
+        os.dup2(written.fileno(), 2)
+        try:
+            yield lambda: "".join(kept)
+        finally:
+            os.dup2(real, 2)
+            os.close(real)
+            written.seek(0)
+            kept.append(written.read(1 << 16).decode("utf-8", "replace"))
