@@ -41,6 +41,8 @@ Thing = TypeVar("Thing", Ink, Paper)
 LONGEST_TITLE = 200
 #: A trimmed page, mm: from A10 class to a large poster. Less than this is most often inches written without their unit.
 TRIM_LIMITS = (25.0, 1500.0)
+#: No common file system takes a longer name, bytes.
+LONGEST_FILE_NAME = 255
 MOST_COPIES = 1_000_000
 MOST_BLEED = 20.0
 
@@ -228,6 +230,10 @@ def _pattern(value: object) -> str:
     parts = pattern.split("/")
     if ".." in parts:
         raise BadValue(f"{shown(pattern)} leads out of the job's folder", "put the art inside it")
+    if not any(part.strip(".") for part in parts):
+        raise BadValue(f"{shown(pattern)} names no file", _PATTERN_MEND)
+    if any(len(part.encode()) > LONGEST_FILE_NAME for part in parts):
+        raise BadValue(f"{shown(pattern)} holds a name longer than any file's", _PATTERN_MEND)
     if any("**" in part and part != "**" for part in parts):
         raise BadValue(f"{shown(pattern)}: ** must stand alone between two /", _PATTERN_MEND)
     return pattern

@@ -331,6 +331,11 @@ FAULTS = {
         ('"marigold.pdf"', "'black\\*.png'"),
         'ink[2].pages: "black\\*.png" holds a backslash; write / between a folder and a file',
     ),
+    "pages that are the folder": (('"marigold.pdf"', '"./"'), f'ink[2].pages: "./" names no file; {PATTERN}'),
+    "pages of an endless name": (
+        ('"marigold.pdf"', f'"{"m" * 256}"'),
+        f'ink[2].pages: "{"m" * 60}…" holds a name longer than any file\'s; {PATTERN}',
+    ),
     "pages of two stars in a word": (
         ('"marigold.pdf"', '"black**.png"'),
         f'ink[2].pages: "black**.png": ** must stand alone between two /; {PATTERN}',
