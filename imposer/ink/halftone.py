@@ -30,7 +30,7 @@ def mix(solids: npt.ArrayLike, coverages: npt.ArrayLike) -> Floats:
     """Mix the solids by the areas they take when the inks fall independently of one another.
 
     The areas are those of Demichel (1924): ink i is there with probability a_i. Their sum over the solids (H. E. J.
-    Neugebauer, Z. wiss. Photogr. 36, 73–89, 1937) is worked ink by ink as nested straight mixes, which is the same sum.
+    Neugebauer, 1937) is worked ink by ink as nested straight mixes, which is the same sum.
 
     Args:
         solids: One row for every set of the k inks, shape (2^k, c); bit i of a row's number says if ink i is there.

@@ -102,7 +102,7 @@ def _pair_correction(
     """Return how the measured pairs among three or more inks part from the film model, as one factor per channel.
 
     Each pair's factor is taken to hold whatever else lies there (the superposition approximation of J. G. Kirkwood,
-    J. Chem. Phys. 3, 300–313, 1935, put to films). None if no pair was measured, or an ink hides what is under it.
+    1935, put to films). None if no pair was measured, or an ink hides what is under it.
     """
     pairs = [pair for pair in combinations(members, 2) if frozenset(names[ink] for ink in pair) in measured]
     if len(members) < 3 or not pairs or any(films[ink].opacity for ink in members):

@@ -11,7 +11,7 @@ def multiplied(paper, *solids):
 
 
 def absorption_over_scattering(reflectance):
-    """K/S of an opaque layer (P. Kubelka, F. Munk, Z. techn. Phys. 12, 593–601, 1931)."""
+    """K/S of an opaque layer (P. Kubelka, F. Munk, 1931)."""
     return (1 - reflectance) ** 2 / (2 * reflectance)
 
 

@@ -42,7 +42,8 @@ def test_pixels_are_the_prediction_within_one_code(ink_count, n):
     model, planes = model_of(ink_count, n=n), noise(ink_count, 40, 50)
     ours, plain = predict_srgb8(model, planes).astype(int), plainly(model, planes).astype(int)
     assert np.abs(ours - plain).max() <= 1
-    assert (ours != plain).mean() < 0.01
+    # What is left is the rounding of light to its steps.
+    assert (ours != plain).mean() < (0.003 if ink_count <= 4 else 0.015)
 
 
 def test_many_strips_are_one_picture(monkeypatch):
@@ -99,6 +100,14 @@ def test_more_tone_is_never_lighter_on_the_screen(ink_count):
         lightness = lab_from_rec2020(rec2020_from_srgb8(predict_srgb8(model, planes)))[..., 0]
         assert np.diff(lightness, axis=1).max() < 0.5
         assert np.all(lightness[:, -1] <= lightness[:, 0] + 0.25)
+
+
+@pytest.mark.parametrize("n", [1.7, 3.0])
+def test_black_on_black_is_black(n):
+    """Rounding may leave the root of a black a hair below nothing, of which no power can be taken."""
+    inks = [InkAppearance(name=f"black {i}", colour=Colour.from_hex("#000000")) for i in range(4)]
+    planes = np.maximum(noise(4, 100, 100), 250)
+    assert predict_srgb8(overprint_model(CREAM, inks, n=n), planes).max() <= 12
 
 
 def test_memory_stays_bounded():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from imposer.ink.colour import REC2020_FROM_SRGB, SRGB_FROM_REC2020, Colour, lab_from_rec2020, lab_from_xyz
+from imposer.ink.colour import REC2020_FROM_SRGB, SRGB_FROM_REC2020, WHITE, Colour, lab_from_rec2020, lab_from_xyz
 from imposer.ink.difference import delta_e
 from imposer.ink.overprint import overprint_model, predict
 from imposer.ink.solids import InkAppearance
@@ -125,6 +125,30 @@ def test_a_pair_that_was_misread_makes_no_third_ink_lighten():
             more = number | 1 << ink
             if 0b0011 not in (number, more):
                 assert np.all(solids[more] <= solids[number] + 1e-12)
+
+
+def test_a_pair_too_dark_to_tell_anything_corrects_nothing():
+    # Two blacks: what a reading of both says of their meeting is noise, and must not reach the other inks.
+    blacks = [InkAppearance(name=name, colour=Colour.from_hex("#484848")) for name in ("lamp", "bone")]
+    rose = InkAppearance(name="rose", colour=Colour.from_hex("#e04080"))
+    reading = {frozenset(("lamp", "bone")): Colour.from_hex("#444444")}
+    model = overprint_model(WHITE, [*blacks, rose])
+    assert np.array(overprint_model(WHITE, [*blacks, rose], overprints=reading).solids[0b111]) == pytest.approx(
+        np.array(model.solids[0b111]), abs=1e-12
+    )
+    # The same reading of two inks that let enough light through does reach them.
+    greys = [InkAppearance(name=name, colour=Colour.from_hex("#909090")) for name in ("lamp", "bone")]
+    corrected = overprint_model(WHITE, [*greys, rose], overprints=reading).solids[0b111]
+    assert np.all(np.array(corrected) < np.array(overprint_model(WHITE, [*greys, rose]).solids[0b111]) - 1e-3)
+
+
+def test_a_measured_pair_says_nothing_under_an_ink_that_hides():
+    red, blue = (InkAppearance(name=n, colour=Colour.from_hex(c)) for n, c in (("red", "#d03030"), ("blue", "#2040c0")))
+    white = InkAppearance(name="white", colour=Colour.from_hex("#f8f8f4"), opacity=0.8)
+    pair = {frozenset(("red", "blue")): Colour.from_hex("#302040")}
+    plain, charted = (overprint_model(WHITE, [red, blue, white], overprints=chart) for chart in (None, pair))
+    assert charted.solids[0b011] != plain.solids[0b011]
+    assert charted.solids[0b111] == plain.solids[0b111]
 
 
 def test_order_tells_only_with_inks_that_hide():
