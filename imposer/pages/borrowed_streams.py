@@ -118,7 +118,8 @@ def _fill(saved: mmap.mmap, loans: Sequence[_Loan], out: BinaryIO) -> None:
     table_at = int(saved[saved.rfind(b"startxref\n") + 10 :].split(b"\n", 1)[0])
     found = list(_STAND_IN.finditer(saved, 0, table_at))
     if sorted(int(match[2]) for match in found) != list(range(len(loans))):
-        raise ValueError("a stand-in was changed, or artwork holds what looks like one")
+        problem = "cannot be put together: artwork holds what looks like one of our own stand-ins"
+        raise ImposerError(Fault(file=Path(out.name).name, problem=problem, mend="export the PDFs of this ink again"))
     copied = grown = 0
     ends, grown_there = [], []
     for match in found:
