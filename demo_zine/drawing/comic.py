@@ -263,7 +263,7 @@ def _bus(page: Page, dice: Dice) -> None:
     hand(page.black, 70, 129, "MOON", 5.4, dice, pen=0.95, align=0.5)
     window = cut(box(41, 82, 99, 121), dice, 0.4)
     page.black.shape(window, 0.0)
-    page.gold.shape(window, 0.85)
+    page.gold.shape(window, 0.78)
     page.black.stroke([*window, window[0]], even(1.0))
     seat = cut([(48, 83), (92, 83), (90, 92), (50, 92)], dice, 0.3)
     page.black.strokes(hatching([seat], 0.7, 60, dice), 0.36)

@@ -55,7 +55,6 @@ def _night(page: Page, dice: Dice) -> None:
             (-126, 142),
             (-14, 150),
             (128, 116),
-            (8, 116),
             (64, 117),
         ],
         dice,
@@ -164,7 +163,7 @@ def _title(page: Page, dice: Dice) -> None:
     for word, x, y, width, height in words:
         for letter in cut_word(word, x, y, width, height, dice):
             page.blue.shape(letter, 0.0)
-            page.gold.shape(letter, 0.85)
+            page.gold.shape(letter, 0.78)
     label = cut([(11, 8.4), (91, 9.0), (90.4, 18), (11.4, 17.6)], dice, 0.2)
     page.blue.shape(label, 0.0)
     page.gold.shape(label, 0.0)

@@ -25,7 +25,7 @@ def endpaper(page: Page) -> None:
         for column_ in range(6 if row % 2 else 5):
             x = 70 + (column_ - (2.5 if row % 2 else 2)) * 21.4 + dice.around(1.2)
             y = 21 + row * 22.6 + dice.around(1.2)
-            if 28 < x < 112 and 84 < y < 116:
+            if 30 < x < 110 and 84 < y < 116:
                 continue
             if (row + column_) % 3 == 0:
                 page.gold.shape(blob(x, y, 8.2, dice, 0.05, 11), 0.22)
