@@ -51,12 +51,14 @@ def gray_of_cmyk(cyan: float, magenta: float, yellow: float, black: float) -> fl
 
 def gray_of_rgb_rows(rgb: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the grays of colours of light, (n, 3) to (n,)."""
-    return rgb @ np.asarray(WEIGHTS)
+    gray: NDArray[np.float64] = rgb @ np.asarray(WEIGHTS)
+    return gray
 
 
 def gray_of_cmyk_rows(cmyk: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the grays of colours of process inks, (n, 4) to (n,)."""
-    return 1.0 - np.minimum(1.0, cmyk[:, :3] @ np.asarray(WEIGHTS) + cmyk[:, 3])
+    gray: NDArray[np.float64] = 1.0 - np.minimum(1.0, cmyk[:, :3] @ np.asarray(WEIGHTS) + cmyk[:, 3])
+    return gray
 
 
 def spread_of_rgb_rows(rgb: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,10 +14,13 @@ from imposer.findings import Finding
 from imposer.geometry import Size, Transform
 from imposer.pages.colour_scan import look_at_page
 from imposer.pages.filters import normalise_filters
+from imposer.pages.gray import GrayPage, gray_page
+from imposer.pages.gray_notes import GrayError
 from imposer.pages.limits import LIMITS, Limits
 from imposer.pages.model import ArtSource
 from imposer.pages.page_form import page_as_form
 from imposer.pages.pdf_source import PdfSource, open_source
+from imposer.pages.raster_images import RASTER_PPI, rendered_page
 from imposer.pages.readers import Embedded
 from imposer.pages.render import render_tones
 from imposer.units import to_points
@@ -25,8 +29,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-#: Resolution at which a drawing's own pixels are asked for, and at which what stays no drawing is rasterised, ppi.
-RASTER_PPI = 600.0
+_ATTRIBUTE = "_imposer_sources"
 #: A file with a fault on every page is told about this often.
 _FAULTS = 20
 
@@ -54,17 +57,6 @@ def survey(file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, 
 
 def _art_source(source: PdfSource, index: int) -> ArtSource:
     space = source.space(index)
-    look_at_page(source, index)
-    findings = []
-    if source.repaired:
-        findings.append(
-            Finding(
-                rule="pdf-repaired",
-                level="warning",
-                message=f"{source.shown} is damaged and was repaired while it was read",
-                mend="look at the page in the proof, or export it again",
-            )
-        )
     return ArtSource(
         file=source.file,
         shown=source.shown,
@@ -73,8 +65,52 @@ def _art_source(source: PdfSource, index: int) -> ArtSource:
         of=len(source.pages),
         size=space.size,
         trim=space.trim_in_art,
-        findings=tuple(findings),
+        findings=tuple(_findings(source, index)),
     )
+
+
+def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
+    if source.repaired:
+        yield Finding(
+            rule="pdf-repaired",
+            level="warning",
+            message=f"{source.shown} is damaged and was repaired while it was read",
+            mend="look at the page in the proof, or export it again",
+        )
+    if look_at_page(source, index).gray:
+        return
+    page = _in_gray(source, index)
+    if isinstance(page, str):
+        yield _rasterised(f"the page ({page})")
+        return
+    if page.coloured:
+        yield Finding(
+            rule="coloured-layer",
+            level="warning",
+            message="is coloured, and only the lightness of a colour counts: it prints weak",
+            mend="turn it to black and gray, full black where the ink shall print in full",
+        )
+    yield from map(_rasterised, page.rasterised)
+
+
+def _rasterised(what: str) -> Finding:
+    return Finding(
+        rule="rasterised",
+        level="warning",
+        message=f"{what} cannot be kept as it is and is turned to pixels",
+        mend="look at it in the proof, or export it in gray",
+        measured=f"{RASTER_PPI:g} ppi",
+    )
+
+
+def _in_gray(source: PdfSource, index: int) -> GrayPage | str:
+    """Return a page in gray, or the reason why it must be rasterised."""
+    if look_at_page(source, index).too_long:
+        return f"it draws more than {source.limits.drawing_tokens / 1e6:g} million things"
+    try:
+        return gray_page(source, index)
+    except GrayError as error:
+        return str(error)
 
 
 def tones(source: ArtSource, size: Size, ppi: float, limits: Limits = LIMITS) -> NDArray[np.uint8]:
@@ -102,11 +138,32 @@ def embed(source: ArtSource, size: Size, target: pikepdf.Pdf, limits: Limits = L
     """
     opened = open_source(source.file, source.shown, limits)
     space = opened.space(source.index)
-    form = page_as_form(opened, source.index, group=look_at_page(opened, source.index).blends)
-    to_art = space.to_art
+    thing, to_art = _embedded(opened, source.index)
+    _keep_open(target, opened)
     if not size.close_to(space.size):
         to_art = to_art.then(Transform.scale(size.width / space.size.width, size.height / space.size.height))
-    return Embedded(xobject=target.copy_foreign(opened.pdf.make_indirect(form)), to_art=to_art)
+    return Embedded(xobject=target.copy_foreign(thing), to_art=to_art)
+
+
+def _embedded(source: PdfSource, index: int) -> tuple[pikepdf.Object, Transform]:
+    """Return a page as an object of its own PDF, in gray, and the way from the object's space to art space."""
+    space, look = source.space(index), look_at_page(source, index)
+    if look.gray:
+        form = page_as_form(source, index, group=look.blends)
+        return source.pdf.make_indirect(form), space.to_art
+    page = _in_gray(source, index)
+    if isinstance(page, str):
+        return rendered_page(source, index), Transform.scale(space.size.width, space.size.height)
+    page.turn_images()
+    form = page_as_form(source, index, drawing=page.drawing, resources=page.resources, group=look.blends)
+    return source.pdf.make_indirect(form), space.to_art
+
+
+def _keep_open(target: pikepdf.Pdf, source: PdfSource) -> None:
+    """Have `target` hold the source: some of what was copied is read only when it is saved."""
+    held: list[PdfSource] = getattr(target, _ATTRIBUTE, [])
+    if not any(one is source for one in held):
+        setattr(target, _ATTRIBUTE, [*held, source])
 
 
 def _save_alone(source: ArtSource, size: Size, file: Path, limits: Limits) -> None:

@@ -70,6 +70,7 @@ def render_tones(
     ppi: float,
     *,
     shown: str | None = None,
+    place: str | None = None,
     annotations: bool = False,
     limits: Limits = LIMITS,
 ) -> NDArray[np.uint8]:
@@ -83,13 +84,14 @@ def render_tones(
         size_mm: the page as a viewer shows it, mm; `/UserUnit` included.
         ppi: pixels an inch. The array has `round(mm * ppi / 25.4)` pixels each way, the first at the upper left corner.
         shown: the file in words, for faults.
+        place: the page in words, for faults, where it is not this one (a page rendered from a copy).
         annotations: whether annotations are drawn too.
         limits: pixels, memory and seconds the page may take.
 
     Raises:
         ImposerError: the page cannot be rendered within the limits.
     """
-    place = f"page {index + 1}"
+    place = place or f"page {index + 1}"
     grid = _Grid.of(size_mm, ppi)
     times = max(1, math.ceil(_LEAST_PPI / ppi))
     if grid.width * grid.height * times * times > limits.image_pixels:

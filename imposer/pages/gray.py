@@ -1,0 +1,205 @@
+"""A page of a PDF in; the same page with every colour turned to gray out, vectors still vectors.
+
+Drawings are rewritten by `gray_operators`; this module knows what the names in them stand for and walks from drawing to
+drawing: nested ones, patterns, glyphs that are drawn, soft masks. What is used often is rewritten once a file. Images
+are looked at first and turned to gray only when the page is placed (`GrayPage.turn_images`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pikepdf
+
+from imposer.pages.colour_scan import contents_of
+from imposer.pages.gray_images import gray_image, look_at_image
+from imposer.pages.gray_notes import GrayError, Notes, Outcome, PendingImage
+from imposer.pages.gray_operators import Rewritten, State, rewrite
+from imposer.pages.gray_scope import NamedThings
+from imposer.pages.page_boxes import inherited
+from imposer.pages.page_form import gray_group
+from imposer.pages.pdf_source import PdfSource, reason
+from imposer.pages.raster_images import rendered_image
+
+#: What of a drawing's dictionary has no place in a master: structure, private data, layers, old data's coding.
+_LEFT = frozenset(
+    {"/Length", "/Filter", "/DecodeParms", "/Resources", "/StructParent", "/StructParents", "/PieceInfo", "/Metadata"}
+    | {"/LastModified", "/OC", "/Group", "/OPI", "/Ref"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class GrayPage:
+    """A page in gray."""
+
+    #: Its operators, and what they name.
+    drawing: bytes
+    resources: pikepdf.Object
+    #: Something with a colour of its own is painted.
+    coloured: bool
+    #: Objects that are drawn as pixels by the renderer, with the reason, in words.
+    rasterised: tuple[str, ...]
+    _pending: tuple[PendingImage, ...]
+    _source: PdfSource
+    _index: int
+
+    def turn_images(self) -> None:
+        """Turn the page's images to gray, wherever they are named.
+
+        Raises:
+            ImposerError: an image can be neither decoded nor rendered.
+        """
+        for one in self._pending:
+            if look_at_image(self._source, one.image).way == "render":
+                one.holder[one.name] = rendered_image(self._source, self._index, one.image)
+            else:
+                one.holder[one.name] = gray_image(self._source, one.image)
+
+
+def gray_page(source: PdfSource, index: int) -> GrayPage:
+    """Return a page in gray; once a file for each.
+
+    Raises:
+        GrayError: its vectors cannot be rewritten.
+    """
+    key = ("gray page", index)
+    if key not in source.seen:
+        try:
+            source.seen[key] = Walk(source, index).page()
+        except GrayError as error:
+            source.seen[key] = error
+    found: GrayPage | GrayError = source.seen[key]
+    if isinstance(found, GrayError):
+        raise found
+    return found
+
+
+class Walk:
+    """From drawing to drawing, for one page."""
+
+    def __init__(self, source: PdfSource, index: int) -> None:
+        self.source = source
+        self.index = index
+        self.notes = Notes()
+
+    def page(self) -> GrayPage:
+        """Return the page in gray."""
+        page = self.source.pages[self.index]
+        resources = inherited(page, "/Resources")
+        parts = contents_of(page)
+        joined = parts[0] if len(parts) == 1 else self._joined(parts)
+        scope = NamedThings(self, resources)
+        done = self.rewritten(joined, scope, State())
+        drawing = joined.read_bytes() if done.drawing is None else done.drawing
+        return GrayPage(
+            drawing,
+            scope.resources(),
+            done.coloured,
+            tuple(dict.fromkeys(self.notes.rasterised)),
+            tuple(self.notes.pending),
+            self.source,
+            self.index,
+        )
+
+    def _joined(self, parts: list[pikepdf.Object]) -> pikepdf.Object:
+        return self.source.pdf.make_stream(b"\n".join(part.read_bytes() for part in parts))
+
+    def rewritten(self, stream: pikepdf.Object, scope: NamedThings, start: State) -> Rewritten:
+        """Rewrite one drawing."""
+        limits = self.source.limits
+        self.notes.drawings += 1
+        self.notes.depth += 1
+        if self.notes.drawings > limits.drawings or self.notes.depth > 4 * limits.drawing_depth:
+            raise GrayError("it has too many drawings inside drawings")
+        try:
+            instructions = pikepdf.parse_content_stream(stream)
+        except (pikepdf.PdfError, RuntimeError, TypeError, ValueError) as error:
+            raise GrayError(f"its drawing cannot be parsed ({reason(error)})") from error
+        done = rewrite(instructions, scope, start)
+        self.notes.depth -= 1
+        return done
+
+    def drawing(self, stream: pikepdf.Object, start: State, around: object) -> Outcome:
+        """Return a form, tiling pattern or glyph in gray; once for every state that matters to it.
+
+        Args:
+            stream: the drawing.
+            start: the graphic state it is drawn in.
+            around: the resources of what draws it, for old files whose forms have none of their own.
+        """
+        own = stream.get("/Resources")
+        resources = own if isinstance(own, pikepdf.Dictionary) else around
+        key = ("gray drawing", stream.objgen, None if resources is own else _identity(resources))
+        known: list[Outcome] = self.source.seen.setdefault(key, [])
+        for outcome in known:
+            if not outcome.inherits or outcome.start == start:
+                self._note(outcome)
+                return outcome
+        outer = self._apart()
+        scope = NamedThings(self, resources)
+        done = self.rewritten(stream, scope, start)
+        made = self.source.pdf.make_stream(stream.read_bytes() if done.drawing is None else done.drawing)
+        for name, value in stream.as_dict().items():
+            if name not in _LEFT:
+                made[name] = value
+        made.Resources = scope.resources()
+        group = stream.get("/Group")
+        if isinstance(group, pikepdf.Dictionary):
+            made.Group = gray_group(group)
+        outcome = Outcome(made, done.coloured, done.inherits, self.notes.pending, self.notes.rasterised, start)
+        self._together(outer, outcome)
+        known.append(outcome)
+        return outcome
+
+    def glyphs(self, font: pikepdf.Object, around: object) -> Outcome:
+        """Return a font whose glyphs are drawings in gray; once a file. All its glyphs share its resources."""
+        own = font.get("/Resources")
+        resources = own if isinstance(own, pikepdf.Dictionary) else around
+        key = ("gray font", _identity(font), None if resources is own else _identity(resources))
+        known: Outcome | None = self.source.seen.get(key)
+        if known is not None:
+            self._note(known)
+            return known
+        outer = self._apart()
+        scope = NamedThings(self, resources)
+        made = pikepdf.Dictionary(dict(font.as_dict().items()))
+        glyphs, coloured = pikepdf.Dictionary(), False
+        for name, glyph in _streams(font.get("/CharProcs")):
+            done = self.rewritten(glyph, scope, State())
+            glyphs[name] = glyph if done.drawing is None else self.source.pdf.make_stream(done.drawing)
+            coloured |= done.coloured
+        made.CharProcs, made.Resources = glyphs, scope.resources()
+        made = self.source.pdf.make_indirect(made)
+        outcome = Outcome(made, coloured, False, self.notes.pending, self.notes.rasterised, State())
+        self._together(outer, outcome)
+        self.source.seen[key] = outcome
+        return outcome
+
+    def _apart(self) -> Notes:
+        """Begin to gather for one drawing alone; return what was gathered so far."""
+        outer, self.notes = self.notes, Notes(drawings=self.notes.drawings, depth=self.notes.depth)
+        return outer
+
+    def _together(self, outer: Notes, outcome: Outcome) -> None:
+        outer.drawings = self.notes.drawings
+        self.notes = outer
+        self._note(outcome)
+
+    def _note(self, outcome: Outcome) -> None:
+        self.notes.pending += outcome.pending
+        self.notes.rasterised += outcome.rasterised
+
+
+def _streams(things: object) -> Iterator[tuple[str, pikepdf.Object]]:
+    if isinstance(things, pikepdf.Dictionary):
+        for name, thing in things.as_dict().items():
+            if isinstance(thing, pikepdf.Stream):
+                yield name, thing
+
+
+def _identity(thing: object) -> object:
+    """Return what tells one dictionary from another: its number, or its content if it has none."""
+    if not isinstance(thing, pikepdf.Dictionary):
+        return None
+    return thing.objgen if thing.is_indirect else thing.unparse()

@@ -1,0 +1,88 @@
+"""What cannot be rewritten in; a gray image that the renderer made of it out: one image, or a whole page."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+import numpy as np
+import pikepdf
+
+from imposer.geometry import Size
+from imposer.pages.file_streams import file_stream
+from imposer.pages.filters import normalise_filters
+from imposer.pages.gray_packing import gray_entries, pack_gray
+from imposer.pages.pdf_source import PdfSource
+from imposer.pages.render import render_tones
+from imposer.units import from_points
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+#: Resolution at which what stays no drawing is rasterised, ppi.
+RASTER_PPI = 600.0
+
+
+def rendered_image(source: PdfSource, index: int, image: pikepdf.Object) -> pikepdf.Object:
+    """Return an image of the file as the renderer sees it, in gray, at its own number of pixels.
+
+    Raises:
+        ImposerError: the renderer cannot draw it either.
+    """
+    key = ("rendered image", image.objgen)
+    if key not in source.seen:
+        width, height = int(image.get("/Width", 1)), int(image.get("/Height", 1))
+        points = (width * 72 / RASTER_PPI, height * 72 / RASTER_PPI)
+        pdf = pikepdf.Pdf.new()
+        pdf.add_blank_page(page_size=points)
+        pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(I=pdf.copy_foreign(image)))
+        pdf.pages[0].Contents = pdf.make_stream(f"{points[0]:.6f} 0 0 {points[1]:.6f} 0 0 cm /I Do".encode())
+        tones = _rendered(source, index, pdf, Size(from_points(points[0]), from_points(points[1])))
+        made = gray_stream(source, tones)
+        for name in ("/SMask", "/Mask", "/Interpolate"):
+            if name in image and not isinstance(image[name], pikepdf.Array):
+                made[name] = image[name]
+        source.seen[key] = made
+    found: pikepdf.Object = source.seen[key]
+    return found
+
+
+def rendered_page(source: PdfSource, index: int) -> pikepdf.Object:
+    """Return a whole page as a gray image of its art space.
+
+    Raises:
+        ImposerError: the page cannot be rendered within the limits.
+    """
+    key = ("rendered page", index)
+    if key not in source.seen:
+        space = source.space(index)
+        pdf = pikepdf.Pdf.new()
+        pdf.pages.append(source.pdf.pages[index])
+        page = pdf.pages[0].obj
+        box = space.box
+        page.MediaBox = page.CropBox = pikepdf.Array([round(one, 6) for one in (box.x0, box.y0, box.x1, box.y1)])
+        source.seen[key] = gray_stream(source, _rendered(source, index, pdf, space.size))
+    found: pikepdf.Object = source.seen[key]
+    return found
+
+
+def _rendered(source: PdfSource, index: int, pdf: pikepdf.Pdf, size: Size) -> NDArray[np.uint8]:
+    normalise_filters(pdf)
+    with tempfile.TemporaryDirectory(prefix="imposer-") as folder:
+        file = Path(folder) / "page.pdf"
+        pdf.save(file)
+        return render_tones(
+            file, 0, size, RASTER_PPI, shown=source.shown, place=source.place(index), limits=source.limits
+        )
+
+
+def gray_stream(source: PdfSource, tones: NDArray[np.uint8]) -> pikepdf.Object:
+    """Return tones (255 = full tone) as a gray image of the source's PDF."""
+    height, width = tones.shape
+    gray = np.bitwise_not(tones)
+
+    def write(stream: BinaryIO) -> None:
+        pack_gray(iter([gray]), width, stream)
+
+    return file_stream(source.pdf, write, gray_entries(width, height), source.shown)
