@@ -1,0 +1,133 @@
+"""The guide as a whole: the steps in order, set on pages, with head and foot. Finished values in, one PDF out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from io import BytesIO
+from pathlib import Path
+
+from imposer.data.fonts import SANS_BOLD, shorten
+from imposer.geometry import Box
+from imposer.units import from_points, to_points
+from imposer.write.drawing import open_canvas, printable
+from imposer.write.guide.blocks import NAMES, Block, gap, kept
+from imposer.write.guide.collating import collate, gather
+from imposer.write.guide.cutting import cutting
+from imposer.write.guide.drying import dry, dry_in_short
+from imposer.write.guide.facts import GuideFacts
+from imposer.write.guide.flow import Pages, Section, paginate
+from imposer.write.guide.folding import folding
+from imposer.write.guide.masters import master_list
+from imposer.write.guide.packing import packing
+from imposer.write.guide.paper import GuidePaper, guide_paper
+from imposer.write.guide.passes import pass_card
+from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
+from imposer.write.guide.pictures import PagePictures
+from imposer.write.guide.start import start
+from imposer.write.guide.stitching import stitching
+from imposer.write.guide.trimming import trimming
+from imposer.write.guide.turning import turn_over
+from imposer.write.guide.words import wrap
+
+#: Type of a step's title, points.
+_TITLE = 15.0
+
+
+def write_guide(file: Path, facts: GuideFacts) -> None:
+    """Write the collating guide of a job as a PDF. The same facts give the same bytes."""
+    file.write_bytes(guide_pdf(facts))
+
+
+def guide_pdf(facts: GuideFacts) -> bytes:
+    """Return the collating guide of a job as a PDF."""
+    paper = guide_paper(facts.layout.stock.size)
+    width, height = paper.text.width, paper.text.height
+    steps = [_with_heading(number, step, width) for number, step in enumerate(_steps(facts, width), 1)]
+    titles = [step.title for step in steps]
+    # Set once to learn on which page each step begins, and once more with the list of steps filled in.
+    draft = paginate([start(facts, width, [(title, 0) for title in titles]), *steps], height)
+    found = list(zip(titles, draft.starts[1:], strict=True))
+    pages = paginate([start(facts, width, found), *steps], height)
+    buffer = BytesIO()
+    with open_canvas(buffer, paper.size, f"{printable(facts.job.title)}: collating guide") as canvas:
+        pen = Pen(canvas)
+        for number in range(1, len(pages.pages) + 1):
+            _draw_page(pen, paper, facts, pages, number)
+            canvas.showPage()
+    return buffer.getvalue()
+
+
+def _steps(facts: GuideFacts, width: float) -> list[Section]:
+    """Return everything after the first page, in the order of the work."""
+    booklet = facts.imposition.booklet
+    nested = any(piece.nest for piece in booklet.pieces)
+    return [
+        master_list(facts, width),
+        *_printing(facts, width),
+        cutting(facts, width),
+        *([collate(facts, width)] if nested else []),
+        folding(facts, width),
+        *([gather(facts, width)] if booklet.signatures > 1 else []),
+        stitching(facts, width),
+        trimming(facts, width),
+        packing(facts, width),
+    ]
+
+
+def _printing(facts: GuideFacts, width: float) -> list[Section]:
+    """Return the cards of all passes, with the waits between them and the turn before the first back."""
+    pictures = PagePictures(facts.measured, facts.colour)
+    passes = facts.plan.passes
+    found: list[Section] = []
+    for i, run in enumerate(passes):
+        found.append(pass_card(facts, run, width, pictures))
+        following = passes[i + 1] if i + 1 < len(passes) else None
+        if following is None:
+            found.append(dry(facts, run, "cutting", width, finishing=True))
+        elif following.side == run.side:
+            found.append(dry_in_short(facts, run, f"pass {following.number}", width))
+        else:
+            found += [dry(facts, run, "turning", width), turn_over(facts, width)]
+    return found
+
+
+def _with_heading(number: int, section: Section, width: float) -> Section:
+    """Return a section with its number, title and a box for "done" on top."""
+    room = width - 12 - 26
+    lines = wrap(section.title, room, _TITLE, SANS_BOLD)
+    step = from_points(_TITLE) * 1.25
+    high = len(lines) * step + 3.5
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        baseline = top - step * 0.8
+        pen.disc((x + 4.2, baseline + 1.9), 4.2)
+        pen.text_in_middle((x + 4.2, baseline + 1.9), str(number), 11, font=SANS_BOLD, paint=1.0)
+        for i, line in enumerate(lines):
+            pen.text((x + 12, baseline - i * step), line, _TITLE, font=SANS_BOLD)
+        pen.text((x + width - 7, baseline), "done", NAMES, align="right", paint=0.25)
+        pen.box(Box.at(x + width - 5.2, baseline - 0.9, 5, 5))
+        pen.line((x, top - high + 1), (x + width, top - high + 1), FIRM)
+
+    heading = kept((Block(high, draw), gap(2.5)))
+    return replace(section, blocks=(*heading, *section.blocks))
+
+
+def _draw_page(pen: Pen, paper: GuidePaper, facts: GuideFacts, pages: Pages, number: int) -> None:
+    _draw_furniture(pen, paper, facts, number, len(pages.pages))
+    for placed in pages.pages[number - 1]:
+        placed.block.draw(pen, paper.text.x0, paper.text.y1 - placed.down)
+
+
+def _draw_furniture(pen: Pen, paper: GuidePaper, facts: GuideFacts, number: int, of: int) -> None:
+    """Draw head and foot of a page."""
+    text = paper.text
+    page = f"page {number} of {of}"
+    title = shorten(printable(facts.job.title), to_points(text.width - 75), NAMES + 0.5, SANS_BOLD)
+    head, foot = text.y1 + 7, text.y0 - 8
+    pen.text((text.x0, head), title, NAMES + 0.5, font=SANS_BOLD)
+    pen.text((text.x1, head), f"collating guide · {page}", NAMES + 0.5, align="right")
+    pen.line((text.x0, head - 2.2), (text.x1, head - 2.2), THIN)
+    pen.line((text.x0, foot + 4), (text.x1, foot + 4), HAIR, 0.5)
+    pen.text((text.x0, foot), f"{facts.job.copies} copies", NAMES, paint=0.35)
+    last = "Lengths in mm. The machine's manual and local rules come first."
+    pen.text((text.x1, foot), last, NAMES, paint=0.35, align="right")

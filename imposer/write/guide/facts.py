@@ -1,0 +1,126 @@
+"""What the guide is made from: the finished values of every step before it, and the questions drawings ask of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from imposer.findings import Finding, Side
+from imposer.fold.model import Leaf, Piece
+from imposer.geometry import Size
+from imposer.job.model import Job
+from imposer.pages.model import Measured
+from imposer.plan.model import Pass, PassPlan
+from imposer.sheet.model import Frame, Imposition, Layout, PressSheet, Words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GuideFacts:
+    """A job with every decision made."""
+
+    job: Job
+    #: By page and ink; what is missing is blank.
+    measured: Mapping[tuple[int, str], Measured]
+    imposition: Imposition
+    #: By sheet number and side.
+    frames: Mapping[tuple[int, Side], Frame]
+    plan: PassPlan
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def layout(self) -> Layout:
+        """How pieces lie on a sheet."""
+        return self.imposition.layout
+
+    @property
+    def trim(self) -> Size:
+        """The finished page, mm."""
+        return self.job.page.trim
+
+    @property
+    def leaves(self) -> int:
+        """How many leaves the closed booklet is thick."""
+        return sum(len(piece.leaves) for piece in self.imposition.booklet.pieces)
+
+    @property
+    def thickness(self) -> float:
+        """How thick the closed booklet is, mm: its leaves pressed flat."""
+        return self.leaves * self.job.sheet.paper.caliper
+
+    @property
+    def sheets_to_pull(self) -> int:
+        """Good sheets and overs of the job's own paper."""
+        return self.plan.counts.good_sheets + self.plan.counts.overs
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """The sides that are printed, in running order."""
+        return tuple(dict.fromkeys(run.side for run in self.plan.passes))
+
+    def colour(self, ink: str) -> str:
+        """Return an ink's colour, `#rrggbb`."""
+        return next(each.ink.colour for each in self.job.inks if each.name == ink)
+
+    def sheet(self, number: int) -> PressSheet:
+        """Return a press sheet by its number."""
+        return next(sheet for sheet in self.imposition.sheets if sheet.number == number)
+
+    def sheets_to_run(self, number: int) -> int:
+        """Return how many of a press sheet are loaded: good ones and overs."""
+        return self.plan.counts.good_per_sheet + self.plan.counts.overs_by_sheet[number]
+
+    def inks_until(self, run: Pass, sheet: int) -> tuple[str, ...]:
+        """Return the inks that lie on a sheet's side once this pass has run, in running order."""
+        return tuple(
+            master.ink
+            for each in self.plan.passes
+            if each.side == run.side and each.number <= run.number
+            for master in each.masters
+            if sheet in master.sheets
+        )
+
+    def leaf_backs(self) -> dict[int, int]:
+        """Return for every page the one on the other side of its leaf."""
+        backs: dict[int, int] = {}
+        for piece in self.imposition.booklet.pieces:
+            for leaf in piece.leaves:
+                if leaf.front is not None and leaf.back is not None:
+                    backs[leaf.front], backs[leaf.back] = leaf.back, leaf.front
+        return backs
+
+    def scale_bar(self) -> str | None:
+        """Return the length written at the scale bars, such as "100 mm"; None if none was placed."""
+        marks = (mark for frame in self.frames.values() for mark in frame.marks)
+        return next((m.text for m in marks if isinstance(m, Words) and m.kind == "scale"), None)
+
+    def has_mark(self, kind: str) -> bool:
+        """Tell whether any side carries a mark of this kind."""
+        return any(mark.kind == kind for f in self.frames.values() for mark in f.marks if hasattr(mark, "kind"))
+
+    def coverage(self, side: Side, sheet: int, ink: str) -> float:
+        """Return the mean tone of an ink over the pages of a sheet's side, 0 … 1."""
+        pages = [panel.page for panel in self.sheet(sheet).face(side).panels]
+        found = [self.measured.get((page, ink)) for page in pages if page is not None]
+        return sum(each.coverage for each in found if each) / max(1, len(pages))
+
+
+def inner_pages(piece: Piece) -> tuple[int | None, int | None]:
+    """Return the two pages inside a piece with one fold, left and right, as seen with heads up.
+
+    >>> from imposer.fold.booklet import fold_booklet
+    >>> inner_pages(fold_booklet(16).pieces[0]), outer_pages(fold_booklet(16).pieces[0])
+    ((2, 15), (16, 1))
+    """
+    right, left = _by_column(piece)
+    return left.back, right.back
+
+
+def outer_pages(piece: Piece) -> tuple[int | None, int | None]:
+    """Return the two pages outside a piece with one fold, left and right, as seen with heads up."""
+    left, right = _by_column(piece)
+    return left.front, right.front
+
+
+def _by_column(piece: Piece) -> tuple[Leaf, Leaf]:
+    first, second = sorted(piece.leaves, key=lambda leaf: leaf.column)
+    return first, second

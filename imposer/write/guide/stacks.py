@@ -1,0 +1,53 @@
+"""The stacks that come off the cutter: which pieces each holds, from the top. Read from the panels of the fronts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from imposer.sheet.model import PressSheet
+from imposer.write.guide.facts import GuideFacts, outer_pages
+from imposer.write.guide.words import letters, runs_of
+
+#: More pieces than this are not named one by one with their pages.
+_PAGES_MOST = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """What one place of the sheet becomes."""
+
+    letter: str
+    #: Piece numbers from the top, a sheet each; empty if the place is not used.
+    pieces: tuple[int, ...]
+    #: The pages on each piece's front, as it lies.
+    pages: tuple[tuple[int | None, int | None], ...]
+
+    def in_words(self) -> str:
+        """Return its pieces in words."""
+        return f"{'piece' if len(self.pieces) == 1 else 'pieces'} {runs_of(self.pieces)}"
+
+    def pages_in_words(self) -> str:
+        """Return the pages on the fronts, a piece each."""
+        shown = [f"{left} | {right}" for left, right in self.pages[:_PAGES_MOST]]
+        return ",  ".join(shown) + (" …" if len(self.pages) > _PAGES_MOST else "")
+
+
+def stacks_of(facts: GuideFacts) -> tuple[Stack, ...]:
+    """Return the stacks in the order of the layout's places."""
+    by_number = {piece.number: piece for piece in facts.imposition.booklet.pieces}
+    stacks = []
+    for index in range(len(facts.layout.slots)):
+        found = [_piece_at(facts, sheet, index) for sheet in facts.imposition.sheets]
+        pieces = tuple(piece for piece in found if piece)
+        stacks.append(Stack(letters(index), pieces, tuple(outer_pages(by_number[piece]) for piece in pieces)))
+    return tuple(stacks)
+
+
+def _piece_at(facts: GuideFacts, sheet: PressSheet, index: int) -> int:
+    """Return the piece that lies in a place of a sheet, 0 if none does."""
+    slot = facts.layout.slots[index]
+    for panel in sheet.front.panels:
+        x, y = panel.trim.centre
+        if slot.x0 < x < slot.x1 and slot.y0 < y < slot.y1:
+            return panel.piece
+    return 0

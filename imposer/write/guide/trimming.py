@@ -1,0 +1,87 @@
+"""Trimming: which edge first, to what size, and how much creep comes off."""
+
+from __future__ import annotations
+
+from imposer.data.fonts import SANS_BOLD
+from imposer.geometry import Box, Size
+from imposer.units import show
+from imposer.write.guide.blocks import NAMES, SMALL, Block, beside, gap, numbered, paragraph, subheading
+from imposer.write.guide.booklet_view import dimension, head_bar
+from imposer.write.guide.cautions import GUILLOTINE, caution
+from imposer.write.guide.facts import GuideFacts
+from imposer.write.guide.flow import Section
+from imposer.write.guide.pen import FIRM, Pen
+from imposer.write.guide.sheet_view import scale_to_fit
+
+_DRAWING = 84.0
+
+
+def trimming(facts: GuideFacts, width: float) -> Section:
+    """Return the step that cuts the booklets to their final size."""
+    words = width - _DRAWING - 6
+    return Section(
+        "Trim",
+        (
+            *caution(GUILLOTINE, width, first=False),
+            beside(
+                (0.0, (_drawing(facts),)),
+                (_DRAWING + 6, _beside(facts, words)),
+            ),
+        ),
+    )
+
+
+def _beside(facts: GuideFacts, width: float) -> tuple[Block, ...]:
+    press = "Press the booklets first, spines in turn left and right. Cut a spoilt copy and measure it."
+    size = f"Final size: {show(facts.trim.width)} × {show(facts.trim.height)} mm"
+    return (
+        *paragraph(press, width),
+        *subheading("In this order", width),
+        *numbered(_words(facts), width),
+        gap(1.5),
+        *paragraph(size, width, font=SANS_BOLD),
+    )
+
+
+def _words(facts: GuideFacts) -> tuple[str, ...]:
+    trim, creep = facts.trim, facts.imposition.creep
+    pushed = (
+        f"The innermost leaves stand out by about {show(creep)} mm (creep): it comes off, the art was moved for it."
+        if creep
+        else "No creep was allowed for: the leaves should lie flush, so only true the edge."
+    )
+    return (
+        f"Fore edge first: {show(trim.width)} mm from the spine, flush with the outermost leaf. {pushed}",
+        "Head. It was cut to size on the sheet: take off no more than makes it even.",
+        f"Foot, to {show(trim.height)} mm in all. The same holds for it.",
+    )
+
+
+def _drawing(facts: GuideFacts) -> Block:
+    trim = facts.trim
+    scale = scale_to_fit(trim, Size(_DRAWING - 40, 66))
+    wide, high = trim.width * scale, trim.height * scale
+    spine_right = facts.imposition.booklet.right_to_left
+
+    def draw(pen: Pen, x: float, top: float) -> None:
+        page = Box.at(x + 18, top - high - 16, wide, high)
+        pen.text((x, top - 4), "Page 1 up", SMALL, font=SANS_BOLD)
+        pen.box(page, fill=1.0, weight=FIRM)
+        spine, fore = (page.x1, page.x0) if spine_right else (page.x0, page.x1)
+        out = -1.0 if spine_right else 1.0
+        pen.line((spine, page.y0), (spine, page.y1), 1.4)
+        head_bar(pen, page)
+        pen.text_in_middle((spine + out * 3, page.centre[1]), "spine", NAMES, turn=90, paint=0.3)
+        cuts = (
+            ((fore, page.y0 - 4), (fore, page.y1 + 4), (fore, page.y1 + 7)),
+            ((page.x0 - 4, page.y1), (page.x1 + 4, page.y1), (page.centre[0], page.y1 + 4)),
+            ((page.x0 - 4, page.y0), (page.x1 + 4, page.y0), (page.centre[0], page.y0 - 4)),
+        )
+        for number, (start, end, mark) in enumerate(cuts, 1):
+            pen.line(start, end, FIRM, dash=(2, 1))
+            pen.disc(mark, 2.6)
+            pen.text_in_middle(mark, str(number), NAMES, font=SANS_BOLD, paint=1.0)
+        dimension(pen, (page.x0, page.y0 - 12), (page.x1, page.y0 - 12), f"{show(trim.width)} mm")
+        dimension(pen, (page.x1 + 11, page.y0), (page.x1 + 11, page.y1), f"{show(trim.height)} mm")
+
+    return Block(high + 32, draw)
