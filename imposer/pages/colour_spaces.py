@@ -14,8 +14,8 @@ import numpy as np
 import pikepdf
 
 from imposer.pages import luminance
-from imposer.pages.page_boxes import number_of
 from imposer.pages.pdf_functions import FunctionError, numbers, read_function
+from imposer.pages.pdf_objects import number_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

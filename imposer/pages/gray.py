@@ -19,6 +19,7 @@ from imposer.pages.gray_operators import Rewritten, State, rewrite
 from imposer.pages.gray_scope import NamedThings
 from imposer.pages.page_boxes import inherited
 from imposer.pages.page_form import gray_group
+from imposer.pages.pdf_objects import copy_of, entries_of
 from imposer.pages.pdf_source import PdfSource, reason
 from imposer.pages.raster_images import rendered_image
 
@@ -140,7 +141,7 @@ class Walk:
         scope = NamedThings(self, resources)
         done = self.rewritten(stream, scope, start)
         made = self.source.pdf.make_stream(stream.read_bytes() if done.drawing is None else done.drawing)
-        for name, value in stream.as_dict().items():
+        for name, value in entries_of(stream).items():
             if name not in _LEFT:
                 made[name] = value
         made.Resources = scope.resources()
@@ -163,7 +164,7 @@ class Walk:
             return known
         outer = self._apart()
         scope = NamedThings(self, resources)
-        made = pikepdf.Dictionary(dict(font.as_dict().items()))
+        made = copy_of(font)
         glyphs, coloured = pikepdf.Dictionary(), False
         for name, glyph in _streams(font.get("/CharProcs")):
             done = self.rewritten(glyph, scope, State())
@@ -193,7 +194,7 @@ class Walk:
 
 def _streams(things: object) -> Iterator[tuple[str, pikepdf.Object]]:
     if isinstance(things, pikepdf.Dictionary):
-        for name, thing in things.as_dict().items():
+        for name, thing in entries_of(things).items():
             if isinstance(thing, pikepdf.Stream):
                 yield name, thing
 

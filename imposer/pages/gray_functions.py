@@ -13,8 +13,8 @@ import numpy as np
 import pikepdf
 
 from imposer.pages.colour_spaces import CMYK, GRAY, RGB, ColourSpace
-from imposer.pages.page_boxes import number_of
 from imposer.pages.pdf_functions import FunctionError, numbers, read_function, sample_table, stitching
+from imposer.pages.pdf_objects import number_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

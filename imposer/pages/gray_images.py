@@ -19,8 +19,8 @@ from imposer.pages import luminance
 from imposer.pages.colour_spaces import GRAY, ColourSpace, ColourSpaceError, by_components, read_colour_space
 from imposer.pages.file_streams import file_stream
 from imposer.pages.gray_packing import gray_entries, pack_gray, pack_stencil
-from imposer.pages.page_boxes import number_of
 from imposer.pages.pdf_functions import FunctionError, numbers
+from imposer.pages.pdf_objects import number_of
 from imposer.pages.pdf_samples import Samples, SamplesError, filters_of, read_samples
 from imposer.pages.pdf_source import PdfSource
 

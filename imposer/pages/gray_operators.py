@@ -16,7 +16,7 @@ from typing import Any, ClassVar, Protocol
 import pikepdf
 
 from imposer.pages.colour_spaces import CMYK, GRAY, PATTERN, RGB, ColourSpace, ColourSpaceError, by_components
-from imposer.pages.page_boxes import number_of
+from imposer.pages.pdf_objects import number_of
 
 #: An operator with its operands.
 Instruction = tuple[list[Any], pikepdf.Operator]

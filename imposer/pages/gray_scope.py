@@ -12,6 +12,7 @@ from imposer.pages.gray_notes import GrayError, PendingImage
 from imposer.pages.gray_operators import Drawn, State
 from imposer.pages.gray_shadings import ShadingError, gray_shading
 from imposer.pages.pdf_functions import FunctionError, numbers
+from imposer.pages.pdf_objects import copy_of, entries_of
 from imposer.pages.pdf_source import reason
 
 if TYPE_CHECKING:
@@ -92,7 +93,7 @@ class NamedThings:
         shading = pattern.get("/Shading")
         if not isinstance(shading, pikepdf.Dictionary | pikepdf.Stream):
             return Drawn(None)
-        made = pikepdf.Dictionary(dict(pattern.as_dict().items()))
+        made = copy_of(pattern)
         made.Shading, coloured = self._turned(shading)
         state = pattern.get("/ExtGState")
         if isinstance(state, pikepdf.Dictionary):
@@ -147,7 +148,7 @@ class NamedThings:
         if bool(about.get("/ImageMask", False)) or about.get("/ColorSpace") == pikepdf.Name.DeviceGray:
             return None
         made = self._walk.source.pdf.make_stream(image.read_raw_bytes())
-        for key, value in about.as_dict().items():
+        for key, value in entries_of(about).items():
             made[key] = value
         space = about.get("/ColorSpace")
         named = self._find("/ColorSpace", space) if isinstance(space, pikepdf.Name) else None
@@ -167,8 +168,8 @@ class NamedThings:
         group = mask.get("/G") if isinstance(mask, pikepdf.Dictionary) else None
         if mask is None or not isinstance(group, pikepdf.Stream):
             return state
-        made = pikepdf.Dictionary(dict(state.as_dict().items()))
-        made.SMask = pikepdf.Dictionary(dict(mask.as_dict().items()))
+        made = copy_of(state)
+        made.SMask = copy_of(mask)
         made.SMask.G = self._walk.drawing(group, State(), self._old).thing
         backdrop = numbers(mask.get("/BC"))
         if backdrop:
@@ -196,7 +197,7 @@ class NamedThings:
 
     def _glyphs(self, name: str, font: pikepdf.Object) -> Drawn:
         outcome = self._walk.glyphs(font, self._old)
-        fonts = self._new.setdefault("/Font", pikepdf.Dictionary(dict(self._old.Font.as_dict().items())))
+        fonts = self._new.setdefault("/Font", copy_of(self._old.Font))
         fonts[name] = outcome.thing
         return Drawn(name, outcome.coloured)
 

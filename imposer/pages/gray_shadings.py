@@ -10,8 +10,8 @@ import pikepdf
 from imposer.pages import luminance
 from imposer.pages.colour_spaces import ColourSpace, read_colour_space
 from imposer.pages.gray_functions import domain_of, function_is_coloured, gray_function
-from imposer.pages.page_boxes import number_of
 from imposer.pages.pdf_functions import numbers, unpack
+from imposer.pages.pdf_objects import entries_of, number_of
 from imposer.pages.pdf_source import PdfSource
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ class _Shading:
 
     def _copy(self, made: pikepdf.Object) -> None:
         """Take over what is not about colour."""
-        for key, value in self._shading.as_dict().items():
+        for key, value in entries_of(self._shading).items():
             if key not in ("/ColorSpace", "/Function", "/Background", "/Length", "/Filter", "/DecodeParms"):
                 made[key] = made.get(key, value)
         made.ColorSpace = pikepdf.Name.DeviceGray

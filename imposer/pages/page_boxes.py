@@ -5,15 +5,14 @@ A module of its own because it is numbers only, and because every trap of foreig
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from decimal import Decimal
 
 import pikepdf
 
 from imposer.errors import Fault, ImposerError
 from imposer.geometry import Box, Size, Transform, Turn
 from imposer.pages.limits import LIMITS, Limits
+from imposer.pages.pdf_objects import number_of
 from imposer.units import POINTS_PER_MM
 
 #: Boxes smaller than this in default units hold nothing.
@@ -114,14 +113,6 @@ def inherited(page: pikepdf.Object, key: str) -> object:
             return found
         node = node.get("/Parent")
     return None
-
-
-def number_of(value: object) -> float | None:
-    """Return a finite number of a PDF; None if the value is none."""
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        return None
-    number = float(value)
-    return number if math.isfinite(number) else None
 
 
 def _box(value: object) -> Box | None:

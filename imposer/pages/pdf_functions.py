@@ -14,7 +14,7 @@ import numpy as np
 import pikepdf
 
 from imposer.pages.calculator import calculator
-from imposer.pages.page_boxes import number_of
+from imposer.pages.pdf_objects import number_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -16,6 +16,7 @@ from PIL.JpegImagePlugin import JpegImageFile
 
 from imposer.pages.limits import Limits
 from imposer.pages.pdf_functions import unpack
+from imposer.pages.pdf_objects import copy_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -140,9 +141,7 @@ def _coded(image: pikepdf.Object) -> bytes:
     parameters = image.get("/DecodeParms")
     if isinstance(parameters, pikepdf.Array) and len(parameters) == len(coding):
         plain = [one if isinstance(one, pikepdf.Dictionary) else None for one in parameters.as_list()[:-1]]
-        inner.DecodeParms = pikepdf.Array(
-            [pikepdf.Dictionary(dict(one.as_dict().items())) if one else None for one in plain]
-        )
+        inner.DecodeParms = pikepdf.Array([copy_of(one) if one else None for one in plain])
     return inner.read_bytes(pikepdf.StreamDecodeLevel.specialized)
 
 
