@@ -16,13 +16,14 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from PIL import ImageFile
+from PIL import Image, ImageFile
 from PIL.JpegImagePlugin import JpegImageFile
 from PIL.PngImagePlugin import PngImageFile
 from PIL.TiffImagePlugin import TiffImageFile
 
 from imposer.errors import Fault, ImposerError, one_line
 from imposer.pages.image_header import ImageHeader
+from imposer.pages.limits import LIMITS
 
 #: What libtiff says of damaged data (4.7); what it says of odd tags does no harm.
 _DAMAGE = re.compile(r"[^\n]*(?:Decode: |Read error|code not yet in table|corrupt)[^\n]*")
@@ -30,7 +31,7 @@ _DAMAGE = re.compile(r"[^\n]*(?:Decode: |Read error|code not yet in table|corrup
 #: What decoders raise on damaged files. Broad, for files are hostile; nothing but decoding runs where it is caught.
 _DECODING = (
     OSError, SyntaxError, ValueError, TypeError, LookupError, AttributeError, AssertionError, EOFError, ArithmeticError,
-    RuntimeError, MemoryError, struct.error, zlib.error,
+    RuntimeError, MemoryError, struct.error, zlib.error, Image.DecompressionBombError,
 )  # fmt: skip
 
 
@@ -48,20 +49,36 @@ def decoding(shown: str) -> Iterator[None]:
         raise ImposerError(Fault(file=shown, problem=problem, mend=mend)) from error
 
 
-def open_image(file: Path, header: ImageHeader) -> ImageFile.ImageFile:
+@contextmanager
+def open_image(file: Path, header: ImageHeader) -> Iterator[ImageFile.ImageFile]:
     """Open an image with the one decoder that its header calls for; inside `decoding`.
 
     The plugin's class is called, not `Image.open`, for that tries 43 formats and keeps a limit on pixels that is one
-    for the whole process; ours has been held against the header already.
+    for the whole process; ours has been held against the header already. It is given a stream, not a name: files with a
+    name are mapped into memory, which goes wrong for a TIFF that is shown on its side (Pillow 13.0).
     """
-    if header.png:
-        return PngImageFile(str(file))
-    if header.jpeg:
-        return JpegImageFile(str(file))
-    image = TiffImageFile(str(file))
-    if header.tiff:
-        image.seek(header.tiff.number)
-    return image
+    with file.open("rb") as stream:
+        if header.png:
+            yield PngImageFile(stream)
+        elif header.jpeg:
+            yield JpegImageFile(stream)
+        else:
+            image = TiffImageFile(stream)
+            if header.tiff:
+                image.seek(header.tiff.number)
+            # Where the tag is missing, the decoder would turn the picture by what XMP says; the tag alone counts here.
+            image.info.pop("xmp", None)
+            yield image
+
+
+def try_opening(file: Path, header: ImageHeader, shown: str) -> None:
+    """Make sure that there is a decoder for an image, without decoding it.
+
+    Raises:
+        ImposerError: there is none, or the file is damaged in its header.
+    """
+    with decoding(shown), open_image(file, header):
+        pass
 
 
 def load(image: ImageFile.ImageFile, header: ImageHeader) -> None:
@@ -70,14 +87,27 @@ def load(image: ImageFile.ImageFile, header: ImageHeader) -> None:
     Raises:
         ValueError: the decoder of TIFFs met damage. It says so on the process's standard error only, and goes on.
     """
-    if header.tiff is None or header.tiff.compression == 1:
+    if header.tiff is None:
         image.load()
         return
-    with _standard_error_kept() as complaints:
+    with _standard_error_kept() as complaints, _own_pixel_limit():
         image.load()
     damage = _DAMAGE.search(complaints())
     if damage:
         raise ValueError(damage.group())
+    if image.size != header.pixels:
+        raise ValueError("it came out in another size")
+
+
+@contextmanager
+def _own_pixel_limit() -> Iterator[None]:
+    """Put our limit on pixels in the place of Pillow's, which its reader of TIFFs asks for once more."""
+    usual = Image.MAX_IMAGE_PIXELS
+    Image.MAX_IMAGE_PIXELS = LIMITS.image_pixels
+    try:
+        yield
+    finally:
+        Image.MAX_IMAGE_PIXELS = usual
 
 
 @contextmanager

@@ -135,6 +135,9 @@ def _exif(block: bytes) -> tuple[int, tuple[float, float] | None]:
 def _refused(header: ImageHeader, shown: str) -> Fault | None:
     """Return why an image cannot be used though its header is whole."""
     width, height = header.stored
+    if max(width, height) > LIMITS.image_side:
+        problem = f"is {width} × {height} px; no side may have more than {LIMITS.image_side}"
+        return Fault(file=shown, problem=problem, mend="export it at the size of the page, at 600 ppi or less")
     if width * height > LIMITS.image_pixels:
         problem = f"is {width} × {height} px, more than the {LIMITS.image_pixels // 1_000_000} million px that are read"
         return Fault(file=shown, problem=problem, mend="export it at 600 ppi or less")

@@ -29,7 +29,7 @@ from imposer.pages.luminance import WEIGHTS, gray_of_cmyk_picture, gray_of_rgb_p
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-#: Rows that are worked on at once, so that no second whole image is made.
+#: Rows that are worked on at once, so that no second whole image is made; sides are limited, so this bounds memory.
 BAND = 256
 
 #: Rounds floats to the nearest; with a hair more, so that sums which mean a half are not taken for less.
@@ -63,7 +63,7 @@ def gray_samples(file: Path, header: ImageHeader, shown: str, about: tuple[int, 
             raise ValueError("its size changed while it was read")
         if isinstance(image, JpegImageFile) and (about or image.mode == "RGB"):
             image.draft("L" if image.mode == "RGB" else image.mode, about or image.size)
-        gray = _gray(image, header)
+        gray = _gray(image, file, header)
     # Pillow turns TIFF samples itself when it decodes.
     return GraySamples(gray, 1 if header.tiff else header.orientation)
 
@@ -74,13 +74,13 @@ def bands(height: int) -> Iterator[tuple[int, int]]:
         yield top, min(top + BAND, height)
 
 
-def _gray(image: ImageFile.ImageFile, header: ImageHeader) -> Image.Image:
+def _gray(image: ImageFile.ImageFile, file: Path, header: ImageHeader) -> Image.Image:
     """Decode and reduce an opened image to mode "1" or "L"."""
     if _is_deep_colour(image, header):
-        return _deep_colour(image, header)
+        return _deep_colour(image, file, header)
     load(image, header)
     clear = header.png.clear_sample if header.png else None
-    if image.mode in ("1", "L", "I;16"):
+    if image.mode in ("1", "L", "I;16", "I;16B"):
         return _from_gray(image, clear, header)
     match image.mode:
         case "P" | "PA":
@@ -110,7 +110,7 @@ def _is_deep_colour(image: Image.Image, header: ImageHeader) -> bool:
 
 def _from_gray(image: Image.Image, clear: tuple[int, ...] | None, header: ImageHeader) -> Image.Image:
     """Return gray samples of 1 to 16 bits."""
-    if image.mode == "I;16":
+    if image.mode.startswith("I;16"):
         return _deep_gray(image, clear, header)
     if image.mode == "L":
         return _clear_gray(image, clear, header)
@@ -198,12 +198,12 @@ def _deep_gray(image: Image.Image, clear: tuple[int, ...] | None, header: ImageH
     return _assembled(image.size, rows)
 
 
-def _deep_colour(image: ImageFile.ImageFile, header: ImageHeader) -> Image.Image:
+def _deep_colour(image: ImageFile.ImageFile, file: Path, header: ImageHeader) -> Image.Image:
     """Reduce 16-bit colour, or gray with alpha, at full depth and then round to 8 bits.
 
     Pillow keeps one byte of two. So the file is decoded once for the high bytes and once for the low ones.
     """
-    high, low = _byte_planes(image, header)
+    high, low = _byte_planes(image, file, header)
     clear = header.png.clear_sample if header.png else None
 
     def rows(top: int, bottom: int) -> NDArray[np.uint8]:
@@ -222,7 +222,7 @@ def _deep_colour(image: ImageFile.ImageFile, header: ImageHeader) -> Image.Image
     return _assembled(high.size, rows)
 
 
-def _byte_planes(image: ImageFile.ImageFile, header: ImageHeader) -> tuple[Image.Image, Image.Image]:
+def _byte_planes(image: ImageFile.ImageFile, file: Path, header: ImageHeader) -> tuple[Image.Image, Image.Image]:
     """Decode the high and the low bytes of 16-bit samples as two images."""
     if header.png and header.png.colour_type == 4:
         # Gray and alpha of 16 bits are four bytes a pixel, which any decoder of RGB and alpha hands over untouched.
@@ -230,9 +230,7 @@ def _byte_planes(image: ImageFile.ImageFile, header: ImageHeader) -> tuple[Image
         load(image, header)
         high, low, alpha_high, alpha_low = image.split()
         return Image.merge("LA", (high, alpha_high)), Image.merge("LA", (low, alpha_low))
-    with type(image)(str(image.filename)) as again:
-        if header.tiff:
-            again.seek(header.tiff.number)
+    with open_image(file, header) as again:
         again.tile = [tile._replace(args=_other_byte(tile.args)) for tile in again.tile]
         load(image, header)
         load(again, header)

@@ -13,6 +13,7 @@ from imposer.findings import Finding
 from imposer.geometry import Size, Transform
 from imposer.pages.exif_turn import UNIT_TURNS, shown_size, turned
 from imposer.pages.image_colour import is_coloured
+from imposer.pages.image_decoder import try_opening
 from imposer.pages.image_embed import embed_image
 from imposer.pages.image_header import ImageHeader, read_headers
 from imposer.pages.image_samples import bands, gray_samples
@@ -39,6 +40,8 @@ def survey(file: Path, shown: str) -> tuple[ArtSource, ...]:
         ImposerError: the file cannot be used.
     """
     headers = read_headers(file, shown)
+    for header in headers:
+        try_opening(file, header, shown)
     return tuple(
         ArtSource(
             file=file,

@@ -20,6 +20,8 @@ class Limits:
     #: Pixels of one image, known from its header before anything is decoded: A2 at 1200 ppi is 557 million, A3 at
     #: 1200 ppi 278 million, and decoding takes 1 to 4 bytes for each.
     image_pixels: int = 400_000_000
+    #: Pixels along one side of an image: 1.5 m at 4800 ppi; work goes in bands of rows, so rows must be bounded.
+    image_side: int = 300_000
     #: Chunks of one PNG: a file of 2 GB in the usual 8 KB chunks has a quarter of this; more is a trick.
     png_chunks: int = 1_000_000
     #: Segments before the picture data of one JPEG: profiles and previews need some dozens.
