@@ -23,6 +23,10 @@ _COMMANDS = {
 }
 
 
+class _StoppedError(Exception):
+    """Somebody pressed Ctrl-C."""
+
+
 class _Commands(click.Group):
     """A group that imports a command only when it is asked for."""
 
@@ -37,6 +41,13 @@ class _Commands(click.Group):
         command = import_module(_COMMANDS[cmd_name][0]).command
         assert isinstance(command, click.Command)
         return command
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command; an interrupt leaves as one of ours, before the library prints a line of its own."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt as error:
+            raise _StoppedError from error
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         del ctx
@@ -64,7 +75,7 @@ def main() -> None:
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
-    except (click.Abort, KeyboardInterrupt):
+    except (click.Abort, KeyboardInterrupt, _StoppedError):
         click.echo("stopped; nothing was changed", err=True)
         sys.exit(2)
     except BrokenPipeError:

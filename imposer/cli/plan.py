@@ -38,11 +38,9 @@ def plan_lines(prepared: Prepared) -> list[str]:
     """Return the plan as the screen shows it."""
     job, imposition, plan = prepared.job, prepared.imposition, prepared.plan
     layout = imposition.layout
+    trim = f"{mm(job.page.trim.width)} × {mm(job.page.trim.height)} mm"
     lines = [
-        (
-            f"{job.title}: {imposition.booklet.pages} pages of {mm(job.page.trim.width)} × {mm(job.page.trim.height)} mm, "
-            f"{job.binding.style}, {job.copies} copies"
-        ),
+        f"{job.title}: {imposition.booklet.pages} pages of {trim}, {job.binding.style}, {job.copies} copies",
         "",
         (
             f"Sheets: {layout.stock.name} {job.sheet.paper.name}, {layout.stock.lead} first, "

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from imposer.findings import Finding, Side
 from imposer.geometry import Box
@@ -19,6 +20,7 @@ from imposer.sheet.mark_room import CLEARANCE
 from imposer.sheet.model import Arrow, Art, Frame, Imposition, Item, Label, Patch, Ring, SheetSide, Stroke, Words
 from imposer.sheet.placed_marks import (
     LabelText,
+    Strips,
     label_place,
     lead_arrow,
     registration,
@@ -28,6 +30,8 @@ from imposer.sheet.placed_marks import (
 )
 
 Mark = Stroke | Ring | Patch | Arrow | Words | Label
+#: A kind of mark, and what places it in free space.
+_Wanted = tuple[MarkKind, Callable[[Space], Mark | tuple[Mark, ...] | None]]
 SIDES: tuple[Side, ...] = ("front", "back")
 
 
@@ -73,13 +77,13 @@ def _line(item: Item) -> str:
         case Ring():
             return f"{item.kind} ring {where}"
         case Patch():
-            return f"{item.kind} patch {where} tone {item.tone:.2f}"
+            return f"{item.kind} patch {where} tone {item.tone:.2f}" + (f" {item.ink}" if item.ink else "")
         case Arrow():
             return f"{item.kind} arrow {where} to {item.points_to}"
         case Words():
             return f"{item.kind} words {where} {item.text}"
         case Label():
-            return f"label {where} {item.title}{item.after_title(0, 0, '*')}"
+            return f"label {where} {item.title}{item.after_title(0, 0)}"
 
 
 def _frame(imposition: Imposition, number: int, side: SheetSide, marks: tuple[Mark, ...]) -> Frame:
@@ -109,14 +113,14 @@ def _place_marks(job: Job, imposition: Imposition, side: SheetSide) -> tuple[tup
     left_out: list[MarkKind] = list(missing)
     space = Space(layout.safe, (pages, *_keep_clear(lines)))
     feed_level = layout.lead == "left"
-    text = label_text(job, imposition)
-    wanted: tuple[tuple[MarkKind, Callable[[Space], Mark | tuple[Mark, ...] | None]], ...] = (
+    labels, tones = _of_each_ink(job, imposition, strips)
+    wanted: tuple[_Wanted, ...] = (
         ("registration", lambda s: registration(s, strips)),
         ("lead", lambda s: lead_arrow(s, strips, layout.lead)),
-        ("label", lambda s: label_place(s, strips, text)),
+        *labels,
         ("scale", lambda s: scale_bar(s, strips, level=feed_level)),
         ("scale", lambda s: scale_bar(s, strips, level=not feed_level)),
-        ("tone", lambda s: tone_steps(s, strips)),
+        *tones,
     )
     for kind, place in wanted:
         if kind not in job.marks:
@@ -135,14 +139,29 @@ def _keep_clear(items: Iterable[Mark]) -> list[Box]:
     return [extent(item).grown(CLEARANCE) for item in items]
 
 
-def label_text(job: Job, imposition: Imposition) -> LabelText:
-    """Return the title of the labels and the longest line that follows it on any master of the job."""
-    sheets = len(imposition.sheets)
+def _of_each_ink(job: Job, imposition: Imposition, strips: Strips) -> tuple[list[_Wanted], list[_Wanted]]:
+    """Return what places the label and the tone steps of every ink: on the printed sheet all are seen at once."""
+    labels: list[_Wanted] = []
+    tones: list[_Wanted] = []
+    for text in label_texts(job, len(imposition.sheets)):
+        labels.append(("label", partial(label_place, strips=strips, text=text)))
+        tones.append(("tone", partial(tone_steps, strips=strips, ink=text.ink)))
+    return labels, tones
+
+
+def label_texts(job: Job, sheets: int) -> tuple[LabelText, ...]:
+    """Return what the label of every ink says, with the longest line that follows the title on any of its masters."""
     drums = job.shop.machine.drums
     passes = 2 * -(-len(job.inks) // drums)
-    longest = Label(job.title, sheets, sheets, "front", 0, 0, 1, 0, 0, "")
-    ink = max(job.ink_names, key=len)
-    return LabelText(job.title, longest.after_title(passes, drums, ink), sheets)
+    return tuple(
+        LabelText(
+            job.title,
+            Label(job.title, sheets, sheets, "front", 0, 0, 1, 0, 0, "", ink).after_title(passes, drums),
+            sheets,
+            ink,
+        )
+        for ink in job.ink_names
+    )
 
 
 _WHY_LEFT_OUT: dict[MarkKind, str] = {
@@ -158,10 +177,16 @@ _WHY_LEFT_OUT: dict[MarkKind, str] = {
 
 
 def _left_out(kind: MarkKind) -> Finding:
-    names = {"lead": "lead-edge arrow", "registration": "registration crosses", "tone": "tone steps"}
+    names = {
+        "lead": "the lead-edge arrow",
+        "registration": "the registration crosses",
+        "tone": "the tone steps of every ink",
+        "label": "the label of every ink",
+        "scale": "both scale bars",
+    }
     return Finding(
         rule="mark-left-out",
         level="warning" if kind in ("crop", "cut", "registration") else "note",
-        message=f"no room outside the pages for {names.get(kind, kind + ' marks')}, even at the least size",
+        message=f"no room outside the pages for {names.get(kind, f'all {kind} marks')}, even at the least size",
         mend=_WHY_LEFT_OUT.get(kind, ""),
     )

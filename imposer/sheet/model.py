@@ -153,6 +153,8 @@ class Patch:
     kind: MarkKind
     box: Box
     tone: float = 1.0
+    #: The ink whose masters alone carry it; None where all do.
+    ink: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +181,10 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """The line that names the master. What pass, drum and ink it is, the writer knows; the rest stands here."""
+    """The line that names a master. In which pass and drum it runs, the writer knows; the rest stands here.
+
+    Every ink has its label at a place of its own, so that they can be read beside each other on the printed sheet.
+    """
 
     title: str
     sheet: int
@@ -191,12 +196,14 @@ class Label:
     turn: Turn
     #: The title is shortened with "…" to this length, mm, so that the rest always stands in full.
     title_room: float
-    #: The longest line that can stand after the title on any master of the job; room was left for it.
+    #: The longest line that can stand after the title on any master of this ink; room was left for it.
     longest_rest: str
+    #: The ink whose masters carry it.
+    ink: str
 
-    def after_title(self, pass_number: int, drum: int, ink: str) -> str:
+    def after_title(self, pass_number: int, drum: int) -> str:
         """Return what stands after the title."""
-        return f" · sheet {self.sheet} of {self.of} · {self.side} · pass {pass_number} · drum {drum} · {ink}"
+        return f" · sheet {self.sheet} of {self.of} · {self.side} · pass {pass_number} · drum {drum} · {self.ink}"
 
 
 Item = Art | Stroke | Ring | Patch | Arrow | Words | Label
@@ -213,3 +220,7 @@ class Frame:
     lead: Edge
     art: tuple[Art, ...]
     marks: tuple[Stroke | Ring | Patch | Arrow | Words | Label, ...]
+
+    def marks_of(self, ink: str) -> tuple[Stroke | Ring | Patch | Arrow | Words | Label, ...]:
+        """Return the marks that the masters of an ink carry: those of all inks, and its own."""
+        return tuple(mark for mark in self.marks if not isinstance(mark, Patch | Label) or mark.ink in (None, ink))

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from imposer.data.fonts import width_of
-from imposer.findings import Side
 from imposer.geometry import Box, Edge, Turn
 from imposer.sheet.extents import baseline
 from imposer.sheet.free_space import Space, everywhere, first_free
@@ -160,8 +159,8 @@ def _bar(box: Box, length: float, height: float, words: str, size: float, *, lev
     return tuple(strokes)
 
 
-def tone_steps(space: Space, strips: Strips) -> tuple[Patch, ...] | None:
-    """Return ten patches, 10 … 100 %, side by side."""
+def tone_steps(space: Space, strips: Strips, ink: str) -> tuple[Patch, ...] | None:
+    """Return ten patches of one ink, 10 … 100 %, side by side."""
     for size in PATCH_SIZES:
         long = size * len(TONES)
         for level in (True, False):
@@ -175,6 +174,7 @@ def tone_steps(space: Space, strips: Strips) -> tuple[Patch, ...] | None:
                         if level
                         else Box.at(box.x0, box.y0 + i * size, size, size),
                         tone,
+                        ink,
                     )
                     for i, tone in enumerate(TONES)
                 )
@@ -183,15 +183,16 @@ def tone_steps(space: Space, strips: Strips) -> tuple[Patch, ...] | None:
 
 @dataclass(frozen=True, slots=True)
 class LabelText:
-    """What the labels of a job say: one title, and the longest line that can follow it."""
+    """What the label of one ink says: the title, and the longest line that can follow it on any of its masters."""
 
     title: str
     longest_rest: str
     sheets: int
+    ink: str
 
 
 def label_place(space: Space, strips: Strips, text: LabelText) -> Label | None:
-    """Return the label of sheet 1's front with its place; all others stand at the same place."""
+    """Return the label of sheet 1's front with its place; those of the ink's other masters stand there too."""
     for cut_short in (False, True):
         for size in LABEL_SIZES:
             title = width_of(text.title, size)
@@ -202,7 +203,8 @@ def label_place(space: Space, strips: Strips, text: LabelText) -> Label | None:
                 box = first_free(space, everywhere(strips.sides_first, width, tall))
                 if box:
                     turn: Turn = 0 if level else 90
-                    side: Side = "front"
                     x, y = baseline(box, size, upright=not level)
-                    return Label(text.title, 1, text.sheets, side, x, y, size, turn, room, text.longest_rest)
+                    return Label(
+                        text.title, 1, text.sheets, "front", x, y, size, turn, room, text.longest_rest, text.ink
+                    )
     return None

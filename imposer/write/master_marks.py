@@ -32,9 +32,10 @@ def mark_forms(pdf: pikepdf.Pdf, sides: Sequence[Frame], run: Pass, master: Mast
 
     A form that would draw nothing is left out. Text carries its font with it.
     """
-    shared = frozenset.intersection(*(frozenset(frame.marks) for frame in sides))
-    common: list[Mark] = [mark for mark in sides[0].marks if mark in shared and not isinstance(mark, Label)]
-    own: list[list[Mark]] = [[m for m in frame.marks if m not in shared or isinstance(m, Label)] for frame in sides]
+    carried = [frame.marks_of(master.ink) for frame in sides]
+    shared = frozenset.intersection(*map(frozenset, carried))
+    common: list[Mark] = [mark for mark in carried[0] if mark in shared and not isinstance(mark, Label)]
+    own: list[list[Mark]] = [[m for m in marks if m not in shared or isinstance(m, Label)] for marks in carried]
     groups = [common, *own]
 
     def draw(canvas: Canvas) -> None:
@@ -61,7 +62,7 @@ def _draw(canvas: Canvas, marks: Sequence[Mark], run: Pass, master: Master) -> N
     draw_marks(canvas, marks)
     for mark in marks:
         if isinstance(mark, Label):
-            draw_label(canvas, mark, mark.after_title(run.number, master.drum, master.ink))
+            draw_label(canvas, mark, mark.after_title(run.number, master.drum))
 
 
 def _form(pdf: pikepdf.Pdf, drawing: bytes, resources: pikepdf.Object, size: Size) -> pikepdf.Object:

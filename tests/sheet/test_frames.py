@@ -32,7 +32,7 @@ def groups(frame):
     for i, mark in enumerate(frame.marks):
         match mark:
             case Label():
-                key = "label"
+                key = ("label", mark.ink)
             case Stroke(kind="registration") | Ring():
                 box = extent(mark)
                 key = ("cross", round(box.centre[0], 3), round(box.centre[1], 3))
@@ -40,7 +40,7 @@ def groups(frame):
                 box = extent(mark)
                 key = ("scale", frame_bar(frame, box))
             case Patch(kind="tone"):
-                key = "tone"
+                key = ("tone", mark.ink)
             case _:
                 key = i
         found.setdefault(key, []).append(extent(mark))
@@ -131,8 +131,19 @@ def test_scale_bars_are_a_hundred_millimetres_along_and_across_the_feed():
 
 def test_tone_steps_go_from_ten_to_a_hundred_per_cent():
     frame = frames_of(a_job()).sides[1, "front"]
-    tones = [m.tone for m in frame.marks if isinstance(m, Patch) and m.kind == "tone"]
-    assert tones == [pytest.approx(step / 10) for step in range(1, 11)]
+    for ink in ("lamp black", "marigold", "brick"):
+        tones = [m.tone for m in frame.marks_of(ink) if isinstance(m, Patch) and m.kind == "tone"]
+        assert tones == [pytest.approx(step / 10) for step in range(1, 11)]
+
+
+def test_every_ink_has_its_label_and_steps_at_a_place_of_its_own():
+    """All inks lie on one printed sheet: what names them or shows their tones must not be printed over itself."""
+    for frame in frames_of(a_job()).sides.values():
+        labels = {m.ink: extent(m) for m in frame.marks if isinstance(m, Label)}
+        assert list(labels) == ["lamp black", "marigold", "brick"]
+        boxes = list(labels.values())
+        assert not any(a.meets(b) for i, a in enumerate(boxes) for b in boxes[:i])
+        assert [m.ink for m in frame.marks_of("brick") if isinstance(m, Label)] == ["brick"]
 
 
 def test_the_arrow_stands_near_the_lead_edge_and_points_to_it():

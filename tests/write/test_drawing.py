@@ -19,7 +19,7 @@ from imposer.write.drawing import Mark, draw_label, draw_marks, marks_pdf
 PAGE = Size(100, 60)
 LABEL = Label(
     title="Moth Hours", sheet=2, of=4, side="front", x=5, y=5, size=3, turn=0, title_room=30,
-    longest_rest=" · sheet 4 of 4 · front · pass 2 · drum 2 · lamp black",
+    longest_rest=" · sheet 4 of 4 · front · pass 2 · drum 2 · lamp black", ink="lamp black",
 )  # fmt: skip
 
 
@@ -86,15 +86,15 @@ def test_text_turns_about_its_start(turn: int, where: tuple[int, int]) -> None:
 
 
 def test_label_shortens_the_title_and_never_the_rest() -> None:
-    long = Label("A title " * 20, 2, 4, "front", 5, 5, 2, 0, 20, LABEL.longest_rest)
-    pdf = marks_pdf([(Size(200, 20), lambda canvas: draw_label(canvas, long, long.after_title(1, 2, "lamp black")))])
+    long = Label("A title " * 20, 2, 4, "front", 5, 5, 2, 0, 20, LABEL.longest_rest, "lamp black")
+    pdf = marks_pdf([(Size(200, 20), lambda canvas: draw_label(canvas, long, long.after_title(1, 2)))])
     text = pypdf.PdfReader(BytesIO(pdf)).pages[0].extract_text()
     assert re.fullmatch(r"A title.*…  ?· sheet 2 of 4 · front · pass 1 · drum 2 · lamp black", text.strip())
 
 
 def test_text_is_drawn_as_typed() -> None:
     title = "<b>Été</b> & Ночь ☂ \N{GRINNING FACE}"
-    label = Label(title, 1, 1, "back", 5, 5, 3, 0, 90, "")
+    label = Label(title, 1, 1, "back", 5, 5, 3, 0, 90, "", "rose")
     pdf = marks_pdf([(PAGE, lambda canvas: draw_label(canvas, label, ""))])
     assert pypdf.PdfReader(BytesIO(pdf)).pages[0].extract_text().strip() == "<b>Été</b> & Ночь ☂ □"
 
