@@ -131,7 +131,7 @@ def _differences(
 ) -> _Differences:
     count = len(reader.pages)
     if count != len(master.sheets):
-        yield "", f"has {count} pages, but the plan has {len(master.sheets)} sheets for it"
+        yield "", f"the count of its pages is {count}, but the plan has {len(master.sheets)} sheets for it"
         return
     objects: dict[str, int] = {}
     checked: set[int] = set()
