@@ -51,7 +51,7 @@ def loose_pages(scheme: Scheme) -> tuple[int, ...]:
 
     >>> from imposer.fold.creases import scheme as folded
     >>> loose_pages(folded(4, 2, "V1/2U H1/2U V1/4D")), loose_pages(folded(3, 1, "V1/3U V1/3D"))
-    ((), (1, 2))
+    ((), (5, 6))
     """
     return tuple(
         page for i, edges in enumerate(leaf_edges(scheme)) if not edges.bound for page in (2 * i + 1, 2 * i + 2)

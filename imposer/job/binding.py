@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import re
+from math import lcm
+
 from imposer.data.folds import catalogue_folds
 from imposer.fold.creases import scheme
 from imposer.fold.edges import loose_pages
 from imposer.fold.model import Scheme
 from imposer.nearest import did_you_mean
+
+#: The axis and the denominator of a crease such as V3/4U.
+_PART = re.compile(r"([VH])[0-9]{1,3}/([0-9]{1,3})")
+#: No paper is folded into more cells one way.
+_MOST_CELLS = 16
 
 
 def fold_by_id(name: str) -> Scheme:
@@ -24,13 +32,20 @@ def fold_by_id(name: str) -> Scheme:
     return _bound(scheme(row.columns, row.rows, row.folds), f'"{row.name}"')
 
 
-def fold_by_creases(columns: int, rows: int, creases: tuple[str, ...]) -> Scheme:
-    """Return the scheme of a grid and a list of creases, such as 2, 2, ("V1/2U", "H1/2U").
+def fold_by_creases(creases: tuple[str, ...]) -> Scheme:
+    """Return the scheme of a list of creases, such as ("V1/2U", "H1/2U"); the grid is the coarsest they fall on.
 
     Raises:
-        ValueError: the creases do not make one cell of the grid, or leave leaves loose.
+        ValueError: the creases do not make one cell, or leave leaves loose.
     """
-    return _bound(scheme(columns, rows, " ".join(creases)), " ".join(creases))
+    sizes = {"V": 1, "H": 1}
+    for crease in creases:
+        match = _PART.match(crease)
+        if match:
+            sizes[match[1]] = lcm(sizes[match[1]], max(1, int(match[2])))
+    if max(sizes.values()) > _MOST_CELLS:
+        raise ValueError(f"{' '.join(creases)} makes more than {_MOST_CELLS} cells a way")
+    return _bound(scheme(sizes["V"], sizes["H"], " ".join(creases)), " ".join(creases))
 
 
 def _bound(made: Scheme, called: str) -> Scheme:

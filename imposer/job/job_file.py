@@ -9,7 +9,10 @@ from typing import TypeVar, get_args
 
 from imposer.data.papers import NAMED_WITHIN
 from imposer.errors import Fault, ImposerError, one_line
+from imposer.fold.creases import SINGLE_FOLD
+from imposer.fold.model import Scheme
 from imposer.geometry import Size
+from imposer.job.binding import fold_by_creases, fold_by_id
 from imposer.job.model import (
     MARK_KINDS,
     BindingSpec,
@@ -126,10 +129,39 @@ def _binding(table: TomlTable) -> BindingSpec:
         )
     return BindingSpec(
         style=style or "saddle",
+        scheme=_scheme(table),
         pieces_per_signature=nested if style == "gathered" else None,
         reading=table.get("reading", one_of(get_args(Reading)), "left-to-right"),
         creep=table.get("creep", creep, "flat"),
     )
+
+
+def _scheme(table: TomlTable) -> Scheme:
+    """Return how one piece is folded: once across, unless the job names a fold or lists creases."""
+    fold = table.get("fold", _fold, None)
+    creases = table.get("creases", _creases, None)
+    if table.has("fold") and table.has("creases"):
+        table.fault("creases", "the job names a fold as well", "keep one of the two")
+    return creases or fold or SINGLE_FOLD
+
+
+def _fold(value: object) -> Scheme:
+    name = text(LONGEST_NAME)(value)
+    try:
+        return fold_by_id(name)
+    except ValueError as error:
+        raise BadValue(str(error), 'give a fold of the catalogue, such as "F16-6"') from error
+
+
+def _creases(value: object) -> Scheme:
+    if not isinstance(value, list) or not value or len(value) > 12:
+        raise BadValue(f"{shown(value)} is not a list of creases", 'give it as ["V1/2U", "H1/2U"]')
+    try:
+        return fold_by_creases(tuple(map(text(LONGEST_NAME), value)))
+    except BadValue:
+        raise
+    except ValueError as error:
+        raise BadValue(str(error), 'a crease is axis, part and way, such as "V1/2U" or "H1/4D"') from error
 
 
 def _marks(table: TomlTable) -> frozenset[MarkKind]:
