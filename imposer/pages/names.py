@@ -34,6 +34,8 @@ from imposer.findings import Finding
 HIGHEST = 999
 
 _DIGITS = re.compile(r"\d+")
+_RUN = re.compile(r"(\d+)")
+_SUFFIX = re.compile(r"(?<=[^/])\.[^./]*$")
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}(?![0-9a-fA-F])")
 #: Words for page in the languages that art was seen in; "p" only where it stands alone before its number.
 _PAGE_WORD = re.compile(
@@ -65,9 +67,9 @@ def natural_key(name: str) -> tuple[tuple[int, int, str], ...]:
     >>> sorted(["10.png", "b2.png", "2.png", "B1.png"], key=natural_key)
     ['2.png', '10.png', 'B1.png', 'b2.png']
     """
-    parts = re.split(r"(\d+)", unicodedata.normalize("NFC", name).casefold())
-    # Length before text: a run of digits may be too long to be turned into a number.
-    key = [_sort_part(part) for part in parts if part]
+    stem = _SUFFIX.sub("", unicodedata.normalize("NFC", name).casefold())
+    key = [_sort_part(part) for part in _RUN.split(stem) if part]
+    # What ends here comes before what goes on; the name itself makes the order one and the same.
     return (*key, (-1, 0, name))
 
 
@@ -90,12 +92,13 @@ def number_names(names: Sequence[str]) -> Numbering:
     >>> number_names(["a_front.png", "b_back.png"]).by
     'order'
     """
-    texts = _telling_parts(names)
-    for rule in _RULES:
-        found = rule(texts)
-        if found is not None and (len(found) == 1 or len(set(found)) > 1 or _alike(texts)):
-            return Numbering(found, "name")
-    return Numbering(tuple(range(1, len(names) + 1)), "order", _order_findings(names, texts))
+    stems = tuple(_stem(name) for name in names)
+    for texts in (_folders_of_alike(names, stems), stems):
+        for rule in _RULES:
+            found = rule(texts) if texts else None
+            if found is not None and (len(found) == 1 or len(set(found)) > 1 or _alike(texts)):
+                return Numbering(found, "name")
+    return Numbering(tuple(range(1, len(names) + 1)), "order", _order_findings(names, stems))
 
 
 def from_zero(numbers: Sequence[int]) -> bool:
@@ -121,13 +124,12 @@ def _stem(name: str) -> str:
     return unicodedata.normalize("NFC", PurePosixPath(name).stem)
 
 
-def _telling_parts(names: Sequence[str]) -> tuple[str, ...]:
-    """Return what of each name can tell pages apart: the file's name, or its folder's if all files have one name."""
-    stems = tuple(_stem(name) for name in names)
+def _folders_of_alike(names: Sequence[str], stems: Sequence[str]) -> tuple[str, ...]:
+    """Return the names of the folders if they must tell the pages, for all files have one name; else nothing."""
     if len(names) < 2 or len({stem.casefold() for stem in stems}) > 1:
-        return stems
+        return ()
     folders = tuple(unicodedata.normalize("NFC", PurePosixPath(name).parent.name) for name in names)
-    return folders if len(set(folders)) == len(names) else stems
+    return folders if len(set(folders)) == len(names) else ()
 
 
 def _bare(text: str) -> str:
