@@ -83,6 +83,9 @@ def _number(
     """Number the pages of one ink, file by file."""
     names = [matched.shown for matched in matches.files]
     by_name = number_names(names)
+    if matches.listed and by_name.by == "order":
+        # The person gave the order: nothing to tell.
+        by_name = replace(by_name, findings=())
     if all(len(pages) == 1 for pages in surveyed):
         return by_name
     if len(surveyed) == 1:
