@@ -22,6 +22,7 @@ from imposer.geometry import Box, Transform
 from imposer.pages.borrowed_streams import let_borrow, save_borrowing
 from imposer.pages.file_streams import keep_streams_in
 from imposer.pages.filters import normalise_filters
+from imposer.pages.merge import merge_identical
 from imposer.pages.model import PageArt, PageTable
 from imposer.pages.readers import Embedded, Reader, reader_for
 from imposer.plan.model import Master, Pass, PassPlan
@@ -94,6 +95,9 @@ def write_master(
             content = [*_panels(frame, arts, embedded), *(f"{name} Do\n" for name in marks)]
             _add_page(pdf, boxes, objects, "".join(content).encode("ascii"))
         _name(pdf, sides, f"{title}: pass {run.number}, {run.side}, drum {master.drum}, {master.ink}")
+        if len({art.source.file for art in arts.values() if art.source.kind == "pdf"}) > 1:
+            # A file for each page brings the same fonts along in every one of them.
+            merge_identical(pdf)
         normalise_filters(pdf)
         _save(pdf, folder, master.file, _version(arts.values(), embedded.values()))
         return {(page, master.ink): placed.to_art for page, placed in embedded.items()}

@@ -15,7 +15,9 @@ import pypdfium2
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from reportlab.pdfgen.canvas import Canvas
 
+from imposer.data.fonts import SANS, register
 from imposer.errors import ImposerError
 from imposer.geometry import Box, Transform
 from imposer.sheet.model import Art
@@ -264,6 +266,33 @@ def test_art_larger_than_its_page_is_placed_by_its_trim(art, tmp_path):
             source = (255 - page_tones(item.page, ppi=PPI))[edge:-edge, edge:-edge]
             shown = placed(file, index, item, source.shape)
             assert np.array_equal(shown[1:-1, 1:-1], source[1:-1, 1:-1])
+
+
+def test_fonts_that_every_file_brings_along_are_kept_once(tmp_path):
+    """A file a page, as zines often come; two of the pages alike, which become one object and still read back."""
+    joined = vector_pages(tmp_path / "all.pdf", range(1, 9))
+    alone = {page: vector_pages(tmp_path / f"{page}.pdf", [min(page, 7)]) for page in range(1, 9)}
+    sizes = []
+    for name, files in (("joined", joined), ("alone", alone)):
+        work = a_work({"k": files}, pages=8, sheet="A4")
+        work.write(tmp_path / name)
+        work.read_back(tmp_path / name)
+        sizes.append((tmp_path / name / work.masters[0][1].file).stat().st_size)
+    assert sum(file.stat().st_size for file in alone.values()) > 3 * joined.stat().st_size
+    assert sizes[1] == pytest.approx(sizes[0], rel=0.1)
+
+
+def vector_pages(file, numbers):
+    """Pages of type in an embedded font, the same glyphs in every file."""
+    register()
+    canvas = Canvas(str(file), pagesize=(170, 227), invariant=1)
+    for number in numbers:
+        canvas.setFont(SANS, 20)
+        canvas.drawString(10, 100, "abcdefghijklmnopqrstuvwxyz 0123456789")
+        canvas.drawString(10, 50, str(number))
+        canvas.showPage()
+    canvas.save()
+    return file
 
 
 # --- what goes wrong --------------------------------------------------------------------------------------------------
