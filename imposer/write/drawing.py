@@ -148,6 +148,8 @@ def printable(text: str) -> str:
     >>> printable("Moth\tHours\x07 \U0001f98b")
     'Moth Hours □'
     """
+    if text.isascii() and text.isprintable():
+        return text
     register()
     known = pdfmetrics.getFont(SANS).face.charToGlyph
     shown = (" " if c.isspace() else c for c in text if c.isspace() or c.isprintable())

@@ -24,6 +24,8 @@ def draw_nest(pen: Pen, box: Box, pieces: Sequence[int]) -> None:
     ends = box.x1 - 20
     tops = [middle + (len(shown) - i - 0.5) * step for i in range(len(shown))]
     names = spread(tops[::-1], 3.6)[::-1]
+    down = max(0.0, names[0] - (box.y1 - 1.5))
+    names = tuple(name - down for name in names)
     for i, piece in enumerate(shown):
         spine, reach = box.x0 + i * step * 0.9, (len(shown) - i) * step
         pen.line((ends + 0.5, tops[i]), (ends + 3.5, names[i]), HAIR, 0.5)

@@ -15,7 +15,6 @@ from imposer.write.guide.cautions import BENCH, caution_in_a_line
 from imposer.write.guide.facts import GuideFacts, inner_pages, outer_pages
 from imposer.write.guide.flow import Section
 from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
-from imposer.write.guide.words import number_of
 
 #: A pile's drawing with its text and the space to the next, mm.
 _PILE_WIDE, _PILE_HIGH = 33.0, 30.0
@@ -162,7 +161,11 @@ def _staircase(steps: Sequence[tuple[float, float]], facts: GuideFacts, width: f
     high = len(steps) * thick + 12
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        _draw_spines(pen, Box(x, top - 6 - len(steps) * thick, x + along, top - 6), steps, facts.trim.height)
+        spines = Box(x, top - 6 - len(steps) * thick, x + along, top - 6)
+        # Page 1 up, heads away: from the side of its spine a booklet has its head at the left; one that is read from
+        # right to left has it at the right.
+        head_at_left = not facts.imposition.booklet.right_to_left
+        _draw_spines(pen, spines, steps, facts.trim.height, head_at_left=head_at_left)
         shown = min(5, len(steps))
         if shown >= 3:
             _draw_wrong(pen, Box(x + along + 10, top - 6 - shown * 2.4, x + width, top - 6), shown)
@@ -171,18 +174,21 @@ def _staircase(steps: Sequence[tuple[float, float]], facts: GuideFacts, width: f
     return (*heading, *kept(paragraph(words, width)), gap(2.0, keep=True), Block(high, draw))
 
 
-def _draw_spines(pen: Pen, box: Box, steps: Sequence[tuple[float, float]], page_height: float) -> None:
-    """Draw the spine of a gathered stack: signature 1 on top, the head at the left."""
-    thick = box.height / len(steps)
+def _draw_spines(
+    pen: Pen, box: Box, steps: Sequence[tuple[float, float]], page_height: float, *, head_at_left: bool
+) -> None:
+    """Draw the spine of a gathered stack, page 1 up, as seen from the spine's side."""
+    thick, scale = box.height / len(steps), box.width / page_height
     for i, (start, end) in enumerate(steps):
         row = Box(box.x0, box.y1 - (i + 1) * thick, box.x1, box.y1 - i * thick)
         pen.box(row, weight=HAIR, paint=0.4)
-        scale = box.width / page_height
-        pen.box(Box(row.x0 + start * scale, row.y0, row.x0 + end * scale, row.y1), weight=None, fill=0.0)
+        low, high = (start, end) if head_at_left else (page_height - end, page_height - start)
+        pen.box(Box(row.x0 + low * scale, row.y0, row.x0 + high * scale, row.y1), weight=None, fill=0.0)
     pen.box(box, weight=FIRM)
-    pen.text((box.x0, box.y1 + 1.5), "head", NAMES)
-    pen.text((box.x1, box.y1 + 1.5), f"1 on top, {number_of(len(steps), 'signature')}", NAMES, align="right")
-    pen.text((box.x1, box.y0 - 4), "foot", NAMES, align="right")
+    left, right = ("head", "foot") if head_at_left else ("foot", "head")
+    pen.text((box.x0, box.y1 + 1.5), left, NAMES)
+    pen.text((box.x1, box.y1 + 1.5), right, NAMES, align="right")
+    pen.text((box.centre[0], box.y1 + 1.5), "signature 1 on top", NAMES, align="centre", paint=0.3)
 
 
 def _draw_wrong(pen: Pen, box: Box, rows: int) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Box, Size
 from imposer.units import show
-from imposer.write.guide.blocks import NAMES, Block, gap, paragraph, subheading
+from imposer.write.guide.blocks import NAMES, Block, gap, kept, paragraph, subheading
 from imposer.write.guide.booklet_view import draw_pile
 from imposer.write.guide.cautions import GUILLOTINE, caution
 from imposer.write.guide.cut_order import Cut, cut_order, edge_names
@@ -24,7 +24,7 @@ from imposer.write.guide.words import in_series, number_of
 _LEFT, _RIGHT, _ABOVE, _BELOW = 16.0, 26.0, 14.0, 22.0
 #: Numbers of cuts stand at least this far apart, dimensions too, mm.
 _APART, _APART_TEXT = 6.5, 9.5
-_MOST_HIGH = 96.0
+_MOST_HIGH = 84.0
 
 
 def cutting(facts: GuideFacts, width: float) -> Section:
@@ -39,8 +39,8 @@ def cutting(facts: GuideFacts, width: float) -> Section:
         "Cut",
         (
             *caution(GUILLOTINE, width),
-            *paragraph(words, width),
-            gap(1.5),
+            *kept(paragraph(words, width)),
+            gap(1.5, keep=True),
             _drawing(facts, cuts, width),
             *_list(facts, cuts, width),
             *_stacks(facts, width),
@@ -154,8 +154,8 @@ def _stacks(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     ]
     return (
         *subheading("The stacks", width),
-        *paragraph(order + words if sheets > 1 else words, width),
-        gap(1.5),
+        *kept(paragraph(order + words if sheets > 1 else words, width)),
+        gap(1.5, keep=True),
         *table(("", "Pieces, from the top", "Pages on their fronts"), rows, (30, 62, width - 92)),
         gap(2.0),
         *_dropped(stacks, facts, width),

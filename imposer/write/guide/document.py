@@ -83,7 +83,7 @@ def _printing(facts: GuideFacts, width: float) -> list[Section]:
         found.append(pass_card(facts, run, width, pictures))
         following = passes[i + 1] if i + 1 < len(passes) else None
         if following is None:
-            found.append(dry(facts, run, "cutting", width, finishing=True))
+            found.append(dry_in_short(facts, run, "cutting", width, finishing=True))
         elif following.side == run.side:
             found.append(dry_in_short(facts, run, f"pass {following.number}", width))
         else:

@@ -17,7 +17,7 @@ from imposer.write.guide.table import Cell, table
 #: Rules of thumb, no source but common practice: a handbook gives 2–3 h at least on a rack and 24 h as ideal.
 _WAITS = (("under 20 %", "2 hours"), ("20 to 40 %", "12 hours"), ("over 40 %, or the middle strip inked", "24 hours"))
 _NO_PROMISE = "Rules of thumb, no promise: paper, weather and ink decide; solids may never dry fully. Touch a corner."
-_BEFORE_FOLDING = ("before cutting and folding", "24 hours")
+_BEFORE_CUTTING = "Wait 24 hours before cutting and folding, longer after heavy solids"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +29,11 @@ class Heaviest:
     sheet: int
 
 
-def dry(facts: GuideFacts, run: Pass, before: str, width: float, *, finishing: bool = False) -> Section:
+def dry(facts: GuideFacts, run: Pass, before: str, width: float) -> Section:
     """Return the wait after a pass; `before` says what comes next."""
     drawing = 50.0
     words = width - drawing - 8
     rows = [(Cell(tone), Cell(wait, bold=True)) for tone, wait in _WAITS]
-    rows += [(Cell(_BEFORE_FOLDING[0]), Cell(_BEFORE_FOLDING[1], bold=True))] if finishing else []
     text = (
         *table(("Mean tone of the heaviest ink", "Wait at least"), rows, (words * 0.68, words * 0.32)),
         gap(1.5),
@@ -45,10 +44,14 @@ def dry(facts: GuideFacts, run: Pass, before: str, width: float, *, finishing: b
     return Section(f"Dry before {before}", (columns, gap(2.0), _boxes(width)))
 
 
-def dry_in_short(facts: GuideFacts, run: Pass, before: str, width: float) -> Section:
-    """Return the wait between two passes of one side, short enough to stand under a pass's card."""
-    waits = "; ".join(f"{tone}: {wait}" for tone, wait in _WAITS)
-    text = f"By the mean tone of the heaviest ink, {waits}. {_seen(facts, run)} {_NO_PROMISE}"
+def dry_in_short(facts: GuideFacts, run: Pass, before: str, width: float, *, finishing: bool = False) -> Section:
+    """Return the wait after a pass, short enough to stand under its card."""
+    waits = (
+        _BEFORE_CUTTING
+        if finishing
+        else "By the mean tone of the heaviest ink, " + "; ".join(": ".join(w) for w in _WAITS)
+    )
+    text = f"{waits} (rules of thumb). {_seen(facts, run)}"
     return Section(f"Dry before {before}", (*kept(paragraph(text, width, SMALL)), gap(1.0, keep=True), _boxes(width)))
 
 

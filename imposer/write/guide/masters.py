@@ -39,9 +39,5 @@ def _files(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     fixed = (14.0, 13.0, 13.0, 32.0, 16.0, 22.0)
     pass_, side, drum, ink, sheets, masters = fixed
     widths = (pass_, side, drum, ink, width - sum(fixed), sheets, masters)
-    return (
-        *table(head, rows, widths),
-        *table(
-            ("",) * 2, [(Cell("In all", bold=True), Cell(number_of(total, "master"), bold=True))], (width - 22, 22.0)
-        ),
-    )
+    in_all = (Cell("In all", bold=True), Cell(number_of(total, "master"), bold=True))
+    return (*table(head, rows, widths), *table(("", ""), [in_all], (width - masters - 10, masters + 10)))

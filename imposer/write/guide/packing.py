@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from imposer.write.guide.blocks import gap, paragraph, subheading, ticks
+from imposer.write.guide.blocks import gap, kept, paragraph, subheading, ticks
 from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
 from imposer.write.guide.form import fields
@@ -10,7 +10,7 @@ from imposer.write.guide.table import Cell, table
 
 _REJECT = (
     "a page missing, twice, upside down or out of order",
-    "a staple off the fold, open, or missing the innermost piece",
+    "a staple out of place, open, or not through every leaf",
     "smears, wheel marks across type, ink that comes off on a finger",
     "trimmed into type or page numbers",
 )
@@ -41,6 +41,6 @@ def packing(facts: GuideFacts, width: float) -> Section:
             fields((f"good copies of {copies}", "overs given", "spoilt", "numbered from – to"), width),
             fields(("boxes", "packed by", "date"), width),
             *subheading("Planned and actual: what the next quote learns from", width),
-            *table(("", "Planned", "Actual"), rows, (80, 40, width - 120)),
+            *kept(table(("", "Planned", "Actual"), rows, (80, 40, width - 120))),
         ),
     )

@@ -29,7 +29,7 @@ from imposer.write.guide.table import Cell, table
 from imposer.write.guide.words import in_series, number_of
 
 #: With more sheets than this in a pass, thumbnails and boxes become smaller.
-_ROOMY_SHEETS = 6
+_ROOMY_SHEETS = 2
 
 #: Width of the load drawing, mm.
 _LOAD = 86.0
@@ -47,7 +47,7 @@ def pass_card(facts: GuideFacts, run: Pass, width: float, pictures: PagePictures
             *caution_in_a_line(PASS, width),
             *_drums(facts, run, width),
             beside((0.0, load), (_LOAD + 6, ready)),
-            *subheading(f"Print: {sheets}, each shown as it looks after this pass", width),
+            *subheading(f"Print {sheets}, drawn as seen after this pass", width),
             *(_sheet(facts, run, number, width, pictures) for number in run.sheets),
         ),
         fresh=True,
@@ -71,7 +71,7 @@ def _drums(facts: GuideFacts, run: Pass, width: float) -> tuple[Block, ...]:
     for drum in range(1, facts.job.shop.machine.drums + 1):
         if drum not in used:
             rows.append((Cell(f"Drum {drum}", tick=True, bold=True), "not used: switch it off or take it out", ""))
-    return table(("In the machine", "Ink", "Master file"), rows, (30, 52, width - 82))
+    return table(("In the machine", "Ink", "Master file"), rows, (30, 62, width - 92))
 
 
 def _load_drawing(facts: GuideFacts, run: Pass) -> Block:
@@ -103,9 +103,10 @@ def _load_words(facts: GuideFacts, run: Pass) -> tuple[Block, ...]:
     else:
         up = "Bare paper: either face may look up. Keep to one all through."
     lead = _lead_words(facts)
-    number = f"Sheet {run.sheets[0]} is drawn: page numbers as they will stand, a bar at the head of each page."
+    drawn = f"Drawn: sheet {run.sheets[0]}; a bar at the head of each page."
     upper = "Most machines print the upper face: try yours with a pencil cross on a scrap (common practice)."
-    return tuple(block for text in (lead, up, number, upper) for block in (*paragraph(text, _LOAD, SMALL), gap(1.0)))
+    texts = (f"{lead} {up}", drawn) if earlier else (f"{lead} {up}", upper, drawn)
+    return tuple(block for text in texts for block in (*paragraph(text, _LOAD, SMALL), gap(0.8)))
 
 
 def _lead_words(facts: GuideFacts) -> str:
@@ -126,8 +127,7 @@ def _make_ready(facts: GuideFacts, run: Pass) -> tuple[str, ...]:
     )
     several = ("Next sheet: new masters, same drums. Go on until the list is done.",) if len(run.sheets) > 1 else ()
     return (
-        "Load scrap first, never the job's paper.",
-        f"Make the masters of sheet {run.sheets[0]}: its page in {files}, at 100 %.",
+        f"Scrap first. Make the masters of sheet {run.sheets[0]}: its page in {files}, at 100 %.",
         "Let 15–20 dark sheets go on scrap (common practice: fresh or rested drums begin too dark).",
         f"Check the length: {length}.",
         f"Check the register: {_register(facts, run)}",
@@ -146,21 +146,21 @@ def _register(facts: GuideFacts, run: Pass) -> str:
     backing = first_here and run.number > 1
     parts = []
     if len(run.drums) > 1:
-        parts.append(f"{crosses} of {inks} within {show(drift.same_pass)} mm of each other")
+        parts.append(f"of {inks} within {show(drift.same_pass)} mm of each other")
     if not first_here:
-        parts.append(f"{crosses} within {show(drift.between_passes)} mm of those already printed")
+        parts.append(f"within {show(drift.between_passes)} mm of the inks already printed")
     if backing:
-        parts.append(f"{crosses} within {show(drift.sides)} mm of the front's, held to the light")
+        parts.append(f"within {show(drift.sides)} mm of the front's, against the light")
     if not parts:
-        parts.append(f"{crosses} stand square and evenly on the sheet")
-    return "; ".join(parts) + "."
+        parts.append("square and even on the sheet")
+    return f"{crosses} " + ", ".join(parts) + "."
 
 
 def _sheet(facts: GuideFacts, run: Pass, number: int, width: float, pictures: PagePictures) -> Block:
     """Return a sheet's row: thumbnail, what to run, boxes to write in."""
     roomy = len(run.sheets) <= _ROOMY_SHEETS
     layout = facts.layout
-    scale = scale_to_fit(layout.size, Size(52, 40) if roomy else Size(36, 27))
+    scale = scale_to_fit(layout.size, Size(46, 40) if roomy else Size(36, 27))
     wide, high = layout.size.width * scale, layout.size.height * scale
     frame = facts.frames[number, run.side]
     inks = facts.inks_until(run, number)

@@ -6,9 +6,10 @@ They show which page is which and which way up. They promise nothing about colou
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cache
 from io import BytesIO
 
-from PIL import Image, ImageChops, ImageOps
+from PIL import Image, ImageChops, ImageColor
 
 from imposer.pages.model import Measured
 
@@ -44,9 +45,23 @@ class PagePictures:
             with Image.open(BytesIO(self._measured[page, ink].preview)) as preview:
                 gray = preview.convert("L")
             gray.thumbnail((pixels, pixels))
-            tinted = ImageOps.colorize(gray, black=self._colour(ink), white="#ffffff")
+            tinted = _tint(gray, self._colour(ink))
             picture = tinted if picture is None else ImageChops.multiply(picture, tinted.resize(picture.size))
         assert picture is not None, "at least one ink prints"
         jpeg = BytesIO()
         picture.save(jpeg, "JPEG", quality=_JPEG_QUALITY)
         return jpeg.getvalue()
+
+
+def _tint(gray: Image.Image, colour: str) -> Image.Image:
+    """Return a gray picture with black turned into a colour, and white left white."""
+    tinted = gray.copy()
+    tinted.putpalette(_palette(colour))
+    return tinted.convert("RGB")
+
+
+@cache
+def _palette(colour: str) -> bytes:
+    """Return the colours of 256 grays, from the full colour to white, as red, green and blue bytes."""
+    full = ImageColor.getrgb(colour)[:3]
+    return bytes(part + (255 - part) * value // 255 for value in range(256) for part in full)

@@ -28,8 +28,8 @@ class Stack:
 
     def pages_in_words(self) -> str:
         """Return the pages on the fronts, a piece each."""
-        shown = [f"{left} | {right}" for left, right in self.pages[:_PAGES_MOST]]
-        return ",  ".join(shown) + (" …" if len(self.pages) > _PAGES_MOST else "")
+        shown = [f"{left}|{right}" for left, right in self.pages[:_PAGES_MOST]]
+        return ", ".join(shown) + (" …" if len(self.pages) > _PAGES_MOST else "")
 
 
 def stacks_of(facts: GuideFacts) -> tuple[Stack, ...]:

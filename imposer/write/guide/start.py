@@ -86,7 +86,7 @@ def _pull(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     size = f"{show(stock.size.width)} × {show(stock.size.height)} mm"
     total = f"{facts.sheets_to_pull} = {counts.good_sheets} good + {counts.overs} overs"
     reams = number_of(ceil(facts.sheets_to_pull / REAM), "ream")
-    changes = number_of(counts.drum_changes, "drum change")
+    changes = f"with {number_of(counts.drum_changes, 'drum change')}" if counts.drum_changes else "no drum change"
     blanks = facts.imposition.booklet.blanks
     rows: list[tuple[Cell | str, Cell | str]] = [
         ("Paper", f"{paper.name}, {show(paper.weight)} g/m², {stock.name}, {size}"),
@@ -94,7 +94,7 @@ def _pull(facts: GuideFacts, width: float) -> tuple[Block, ...]:
         ("Grain", f"parallel to the {show(grain_edge(facts))} mm edge, so that it runs along the spine"),
         ("Scrap", f"{number_of(counts.scrap, 'sheet')} for making ready; used ones will do"),
         ("Masters", f"{counts.masters}"),
-        ("Passes", f"{counts.passes}, with {changes}"),
+        ("Passes", f"{counts.passes}, {changes}"),
         *(("Ink" if i == 0 else "", Cell(ink.name, ink.ink.colour)) for i, ink in enumerate(facts.job.inks)),
     ]
     if blanks:
@@ -149,13 +149,10 @@ def _dummy(facts: GuideFacts, width: float) -> Block:
     number, pages = len(pieces), facts.imposition.booklet.pages
     first = [piece.number for piece in pieces if piece.signature == 1]
     drawing = Block(30.0, lambda pen, x, top: _draw_dummy(pen, x, top, first))
-    nest = (
-        "nest them in one another"
-        if facts.imposition.booklet.signatures == 1
-        else "put them together as in the drawing"
-    )
+    nest = "nest them as drawn" if facts.imposition.booklet.signatures == 1 else "gather them in order"
+    fold = f"Fold {number} pieces of scrap once each and {nest}." if number > 1 else "Fold one piece of scrap once."
     texts = (
-        f"Cut {number_of(number, 'piece')} of scrap, fold each once and {nest}.",
+        fold,
         f"Number the pages 1 to {pages} in pencil, as a reader meets them.",
         "Open it up again and hold it against the first good sheet of every pass: same numbers, same way up.",
     )

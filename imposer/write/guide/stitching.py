@@ -56,14 +56,16 @@ def _words(facts: GuideFacts, *, saddle: bool) -> tuple[str, ...]:
         where = f"Two staples in the fold, from the outside in, {head} mm and {foot} mm from the head."
         through = f"{number_of(pieces, 'piece')} × {show(caliper)} mm = {show(pieces * caliper)} mm under the stapler"
         size = f"Open: {through}. Closed: {closed}."
+        line = "all in the fold"
     else:
+        line = "in line with the spine"
         where = f"Two staples {show(SIDE_STITCH)} mm from the spine, {head} mm and {foot} mm from the head."
         size = f"Closed: {closed}; all of it goes under the stapler."
     return (
         where,
         size,
         "Desk and long-arm staplers take about 20 sheets of 80 g/m² (common practice). Try a spoilt copy first.",
-        "Look inside: legs flat, every piece caught, " + ("in the fold." if saddle else "in line with the spine."),
+        f"Look at both sides: legs flat, every piece caught, {line}.",
     )
 
 
@@ -123,6 +125,6 @@ def _draw_staples(pen: Pen, facts: GuideFacts, at: float, sheet: Box, scale: flo
         pen.line((at, y - 3), (at, y + 3), 1.1)
         pen.line((at + 1.5, y), (sheet.x1 + 2, y), HAIR, 0.5, dash=(0.8, 0.8))
     for i, place in enumerate((*places, facts.trim.height)):
-        x = sheet.x1 + 5 + 7 * i
+        x = sheet.x1 + 7 + 7 * i
         dimension(pen, (x, sheet.y1), (x, sheet.y1 - place * scale), show(place))
     pen.text((sheet.x1 + 3, sheet.y1 + 1.5), "from the head", 7.5, paint=0.3)

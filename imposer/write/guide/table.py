@@ -64,7 +64,7 @@ def _row(cells: Sequence[Cell], widths: Sequence[float], size: float, rule: floa
             for i, line in enumerate(lines):
                 pen.text((x + cell.before, baseline - i * step), line, size, font=_font(cell))
             x += width
-        pen.line((x - sum(widths), top - high), (x - _BETWEEN, top - high), rule, 0.0 if rule == FIRM else 0.6)
+        pen.line((x - sum(widths), top - high), (x, top - high), rule, 0.0 if rule == FIRM else 0.6)
 
     return Block(high, draw)
 

@@ -160,9 +160,9 @@ def _pairs(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     """Return a map of every sheet with the page on the back of each."""
     layout = facts.layout
     sheets = facts.imposition.sheets
-    across = 2 if len(sheets) <= 4 else 3
+    across = 3
     each = (width - 5.0 * (across - 1)) / across
-    scale = scale_to_fit(layout.size, Size(each, 58.0))
+    scale = scale_to_fit(layout.size, Size(each, 44.0))
     high = layout.size.height * scale
     backs = facts.leaf_backs()
     blanks = frozenset(facts.imposition.booklet.blanks)
