@@ -82,9 +82,7 @@ def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits = LI
     """
     media = _box(inherited(page, "/MediaBox"))
     if media is None or media.width < _NOTHING or media.height < _NOTHING:
-        raise ImposerError(
-            Fault(file=shown, place=place, problem="states no page size (MediaBox)", mend="export it again")
-        )
+        raise ImposerError(no_size(shown, place))
     visible = _common(_box(inherited(page, "/CropBox")), media) or media
     trim = _common(_box(page.get("/TrimBox")), media)
     bleed = _common(_box(page.get("/BleedBox")), media) or media
@@ -97,6 +95,11 @@ def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits = LI
     )
     _check_sides(space, shown, place, limits)
     return space
+
+
+def no_size(shown: str, place: str) -> Fault:
+    """Return the fault of a page that has no size."""
+    return Fault(file=shown, place=place, problem="states no page size (MediaBox)", mend="export it again")
 
 
 def inherited(page: pikepdf.Object, key: str) -> object:

@@ -7,10 +7,12 @@ it once. Opened files are kept for a while, so that fonts shared by the pages of
 
 from __future__ import annotations
 
+import re
+import weakref
 from collections import OrderedDict
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 import pikepdf
 from pikepdf import settings
@@ -18,8 +20,11 @@ from pikepdf import settings
 from imposer.errors import Fault, ImposerError
 from imposer.pages import layers
 from imposer.pages.limits import LIMITS, Limits
-from imposer.pages.page_boxes import PageSpace, page_space
+from imposer.pages.page_boxes import PageSpace, no_size, page_space
 
+#: What the library says where it gives a page a size of its own.
+_NO_SIZE = re.compile(r"object (\d+) (\d+)\b.*MediaBox is undefined")
+_ATTRIBUTE = "_imposer_stream"
 #: How many files are kept open; a job has few files of many pages or many of one, which open in a millisecond.
 _KEPT = 8
 
@@ -80,6 +85,7 @@ def open_source(file: Path, shown: str, limits: Limits = LIMITS, *, surveying: b
     elif _surveyed.get(file, state) != state:
         raise ImposerError(Fault(file=shown, problem="has changed while the job was being read", mend="run it again"))
     key = (file, state, limits)
+    set_limits(limits)
     if key in _kept:
         _kept.move_to_end(key)
         return _kept[key]
@@ -134,24 +140,16 @@ def _state(file: Path, shown: str, limits: Limits) -> tuple[int, int]:
 
 
 def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
-    set_limits(limits)
     try:
-        # Not mapped into memory: a mapped file that is cut short by another program would end this one.
-        pdf = pikepdf.Pdf.open(file, access_mode=pikepdf.AccessMode.stream)
-        warned = bool(pdf.get_warnings())
-        if warned and not _has_end(file):
+        pdf = _opened(file)
+        complaints = _complaints(pdf)
+        if complaints and not _has_end(file):
             raise ImposerError(Fault(file=shown, problem="breaks off before its end", mend="copy or export it again"))
-        count = len(pdf.pages)
-        if count == 0:
-            raise ImposerError(Fault(file=shown, problem="has no pages", mend="export it again"))
-        if count > limits.pages:
-            raise ImposerError(
-                Fault(file=shown, problem=f"has {count} pages; at most {limits.pages} are read", mend="split it")
-            )
-        pages = tuple(page.obj for page in pdf.pages)
-        warned = warned or bool(pdf.get_warnings())
+        pages = _pages(pdf, shown, limits)
+        complaints += _complaints(pdf)
+        _check_sizes(pages, complaints, shown)
         hidden = layers.hidden_layers(pdf)
-        prepared = _flatten(pdf, pages, hidden)
+        annotated = _flatten(pdf, pages, hidden)
     except pikepdf.PasswordError as error:
         raise ImposerError(
             Fault(file=shown, problem="is locked with a password", mend="save it without one")
@@ -162,10 +160,14 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
                 file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file and its rights"
             )
         ) from error
-    except (pikepdf.PdfError, RuntimeError, ValueError) as error:
+    except (pikepdf.PdfError, RuntimeError, ValueError, TypeError) as error:
+        if "no pages found" in str(error):
+            raise ImposerError(_no_pages(shown)) from error
         raise ImposerError(
             Fault(file=shown, problem=f"is damaged beyond repair ({reason(error)})", mend="export it again")
         ) from error
+    # A page without resources draws only shapes: nothing was lost.
+    repaired = any("Resources is missing" not in complaint for complaint in complaints)
     return PdfSource(
         pdf=pdf,
         file=file,
@@ -173,9 +175,66 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
         limits=limits,
         pages=pages,
         hidden=hidden,
-        prepared=prepared or warned or bool(hidden),
-        repaired=warned,
+        prepared=annotated or bool(complaints) or bool(hidden),
+        repaired=repaired,
     )
+
+
+def _opened(file: Path) -> pikepdf.Pdf:
+    """Open a PDF, not mapped into memory: a mapped file that another program cuts short would end this one."""
+    try:
+        str(file).encode()
+    except UnicodeEncodeError:
+        # A name of bytes that are no text; the library can open the file, but not speak of it.
+        stream = file.open("rb")
+        try:
+            pdf = pikepdf.Pdf.open(stream, access_mode=pikepdf.AccessMode.stream)
+        except BaseException:
+            stream.close()
+            raise
+        setattr(pdf, _ATTRIBUTE, _Closing(stream))
+        return pdf
+    return pikepdf.Pdf.open(file, access_mode=pikepdf.AccessMode.stream)
+
+
+class _Closing:
+    """Closes a stream when the PDF that holds this is gone."""
+
+    def __init__(self, stream: BinaryIO) -> None:
+        weakref.finalize(self, stream.close)
+
+
+def _complaints(pdf: pikepdf.Pdf) -> list[str]:
+    return [str(complaint) for complaint in pdf.get_warnings()]
+
+
+def _pages(pdf: pikepdf.Pdf, shown: str, limits: Limits) -> tuple[pikepdf.Object, ...]:
+    count = len(pdf.pages)
+    if count == 0:
+        raise ImposerError(_no_pages(shown))
+    if count > limits.pages:
+        raise ImposerError(
+            Fault(file=shown, problem=f"has {count} pages; at most {limits.pages} are read", mend="split it")
+        )
+    return tuple(page.obj for page in pdf.pages)
+
+
+def _no_pages(shown: str) -> Fault:
+    return Fault(file=shown, problem="has no pages", mend="export it again")
+
+
+def _check_sizes(pages: tuple[pikepdf.Object, ...], complaints: list[str], shown: str) -> None:
+    """Refuse pages to which the library gave a size of its own because they have none."""
+    numbers = {page.objgen: index for index, page in enumerate(pages)}
+    faults = []
+    for complaint in complaints:
+        found = _NO_SIZE.search(complaint)
+        if found:
+            index = numbers.get((int(found[1]), int(found[2])))
+            place = "" if index is None else f"page {index + 1}"
+            faults.append(no_size(shown, place))
+    if faults:
+        raise ImposerError(faults)
 
 
 def reason(error: Exception) -> str:

@@ -17,9 +17,10 @@ import struct
 import subprocess
 import sys
 import threading
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
@@ -36,6 +37,10 @@ _MM_PER_INCH = 25.4
 #: Pages are drawn at no fewer pixels an inch than this and averaged: the renderer draws no line thinner than a pixel,
 #: so a thin line drawn coarsely comes out heavier than it is.
 _LEAST_PPI = 300.0
+#: How long a child may take to start, on a slow disk and a busy machine, seconds.
+_START = 60.0
+#: What it says then; `render_worker` has the same.
+READY = b"ready"
 #: An edge this near a whole pixel is meant to lie on it, pixels.
 _SNAP = 0.02
 
@@ -168,6 +173,14 @@ class _Worker:
     def alive(self) -> bool:
         return self._process.poll() is None
 
+    def start(self) -> None:
+        """Wait until the child is ready: how long that takes is no page's fault.
+
+        Raises:
+            _WorkerError: it does not start.
+        """
+        self._within(_START, lambda: self._read(len(READY)), "the renderer does not start")
+
     def ask(self, request: dict[str, object]) -> bytearray:
         """Return the pixels of a page.
 
@@ -175,6 +188,12 @@ class _Worker:
             _WorkerError: the child said no, died or took too long.
         """
         seconds = self.limits.render_seconds
+        late = f"takes longer than {seconds:g} s to draw"
+        body = json.dumps(request).encode()
+        return self._within(seconds, lambda: self._answer(body), late, "is more than the renderer can draw")
+
+    def _within(self, seconds: float, work: Callable[[], bytearray], too_late: str, dead: str = "") -> bytearray:
+        """Do some talking with the child; end it if that takes too long."""
         late = threading.Event()
 
         def end() -> None:
@@ -185,12 +204,12 @@ class _Worker:
         timer.daemon = True
         timer.start()
         try:
-            return self._answer(json.dumps(request).encode())
+            return work()
         except (OSError, EOFError) as error:
             self.end()
-            if late.is_set():
-                raise _WorkerError(f"takes longer than {seconds:g} s to draw") from error
-            raise _WorkerError("is more than the renderer can draw") from error
+            raise _WorkerError(too_late if late.is_set() else dead or too_late) from error
+        except _WorkerError:
+            raise
         except BaseException:
             # Interrupted with an answer half read: what comes next on this pipe would be taken for another page.
             self.end()
@@ -199,15 +218,18 @@ class _Worker:
             timer.cancel()
 
     def _answer(self, body: bytes) -> bytearray:
-        stdin, stdout = self._process.stdin, self._process.stdout
-        if stdin is None or not isinstance(stdout, io.BufferedReader):
+        stdin = self._process.stdin
+        if stdin is None:
             raise EOFError
         stdin.write(struct.pack(">I", len(body)) + body)
         stdin.flush()
-        answer = json.loads(_exactly(stdout, struct.unpack(">I", _exactly(stdout, 4))[0]))
+        answer = json.loads(self._read(struct.unpack(">I", self._read(4))[0]))
         if "problem" in answer:
             raise _WorkerError(answer["problem"])
-        return _exactly(stdout, answer["pixels"])
+        return self._read(answer["pixels"])
+
+    def _read(self, count: int) -> bytearray:
+        return _exactly(cast(io.BufferedReader, self._process.stdout), count)
 
     def end(self) -> None:
         self._process.kill()
@@ -258,7 +280,9 @@ class _Pool:
             unfit, self._idle = self._idle, []
         for worker in unfit:
             worker.end()
-        return _Worker(limits)
+        worker = _Worker(limits)
+        worker.start()
+        return worker
 
     def end(self) -> None:
         with self._lock:

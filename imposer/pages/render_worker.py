@@ -3,9 +3,10 @@
 A process of its own because a renderer meets hostile drawings and may hang, take all memory or end the whole process;
 here it can be ended without harm. It knows nothing of the program but the numbers it is sent.
 
-A request is a length (4 bytes, big-endian) and that much JSON: `file`, `page`, `width`, `height` (pixels), `across`,
-`down` (pixels a mm), `size` (the page as shown, mm), `reduce` (pixels averaged each way), `annotations`. An answer is
-a length and JSON: `problem`, or `pixels`, how many bytes follow (one a pixel, the top row first, 0 = black, 255 = white).
+First it says `ready`. A request is a length (4 bytes, big-endian) and that much JSON: `file`, `page`, `width`, `height`
+(pixels), `across`, `down` (pixels a mm), `size` (the page as shown, mm), `reduce` (pixels averaged each way) and
+`annotations`. An answer is a length and JSON: `problem`, or `pixels`, how many bytes follow (one a pixel, the top row
+first, 0 = black, 255 = white).
 """
 
 from __future__ import annotations
@@ -27,6 +28,9 @@ import pypdfium2.raw as pdfium
 
 #: Documents kept open: pages of one file are mostly asked for in a row.
 _KEPT = 4
+
+#: Said once, before the first answer.
+READY = b"ready"
 
 _room = bytearray(0)
 _documents: OrderedDict[tuple[str, int, int], Any] = OrderedDict()
@@ -133,6 +137,8 @@ def serve(requests: BinaryIO, answers: BinaryIO) -> None:
             waiting.put(requests.read(struct.unpack(">I", head)[0]))
 
     threading.Thread(target=listen, daemon=True).start()
+    answers.write(READY)
+    answers.flush()
     while True:
         body = memoryview(b"")
         try:

@@ -509,9 +509,9 @@ SHADINGS = {
 class TestShadings:
     @pytest.mark.parametrize("name", SHADINGS)
     def test_a_shading_runs_as_a_viewer_shows_it(self, name, tmp_path):
-        share = agrees_with_viewer(shading_page(SHADINGS[name]), tmp_path, slack=4)
-        # Patches are drawn in facets whose edges fall where their colours say.
-        assert share < (2e-2 if "patch" in name else SHARE)
+        # Patches are drawn in facets, each of one tone.
+        slack = 8 if "patch" in name else 2
+        assert agrees_with_viewer(shading_page(SHADINGS[name]), tmp_path, slack) < SHARE
 
     @pytest.mark.parametrize("name", SHADINGS)
     def test_it_stays_a_shading_in_gray(self, name, tmp_path):
