@@ -535,12 +535,12 @@ class TestRefused:
         assert str(caught.value) == ("a.png: cannot be read (No such file or directory); check the file and its rights")
 
     def test_more_pixels_than_the_decoders_own_limit(self, tmp_path, monkeypatch):
-        # Pillow warns from 89 million pixels on and refuses from 179 million; ours is the limit that counts.
-        monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 10)
+        # Pillow warns from 89 million pixels on and refuses from 179 million, here from 4,000 and 8,000; ours counts.
+        monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 4_000)
         for name, data in (
-            ("a.png", png(noise(), depth=8, colour_type=0)),
-            ("a.tif", saved(Image.fromarray(noise().astype(np.uint8)), "TIFF", compression="tiff_lzw")),
-            ("a.jpg", saved(Image.fromarray(noise().astype(np.uint8)), "JPEG")),
+            ("a.png", png(noise(1100), depth=8, colour_type=0)),
+            ("a.tif", saved(Image.fromarray(noise(1100).astype(np.uint8)), "TIFF", compression="tiff_lzw")),
+            ("a.jpg", saved(Image.fromarray(noise(1100).astype(np.uint8)), "JPEG")),
         ):
-            assert own_tones(put(tmp_path, name, data)).shape == (11, 13)
-        assert Image.MAX_IMAGE_PIXELS == 10
+            assert own_tones(put(tmp_path, name, data)).shape == (1100, 13)
+        assert Image.MAX_IMAGE_PIXELS == 4_000
