@@ -275,6 +275,7 @@ class TestStreamsInFiles:
         target = pikepdf.new()
         made = images.embed(source, source.size, target)
         file.write_bytes(b"gone")
+        target.add_blank_page()
         target.Root.Art = made.xobject
         saved = io.BytesIO()
         target.save(saved)
