@@ -58,6 +58,10 @@ class GrayPage:
                 one.holder[one.name] = gray_image(self._source, one.image)
 
 
+#: What it comes to when an object of a damaged file is missing, of another kind, or beyond its bounds.
+_DAMAGE = (pikepdf.PdfError, ArithmeticError, AttributeError, IndexError, KeyError, TypeError, ValueError)
+
+
 def gray_page(source: PdfSource, index: int) -> GrayPage:
     """Return a page in gray; once a file for each.
 
@@ -70,6 +74,9 @@ def gray_page(source: PdfSource, index: int) -> GrayPage:
             source.seen[key] = Walk(source, index).page()
         except GrayError as error:
             source.seen[key] = error
+        except _DAMAGE as error:
+            # A foreign file may hold anything anywhere: what is not as the standard has it, the renderer may draw.
+            source.seen[key] = GrayError(f"a part of it is damaged ({type(error).__name__})")
     found: GrayPage | GrayError = source.seen[key]
     if isinstance(found, GrayError):
         raise found

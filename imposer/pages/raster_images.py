@@ -32,8 +32,9 @@ def rendered_image(source: PdfSource, index: int, image: pikepdf.Object) -> pike
     """
     key = ("rendered image", image.objgen)
     if key not in source.seen:
-        width, height = int(image.get("/Width", 1)), int(image.get("/Height", 1))
-        points = (width * 72 / RASTER_PPI, height * 72 / RASTER_PPI)
+        width, height = max(1, int(image.get("/Width", 1))), max(1, int(image.get("/Height", 1)))
+        # A page has 3 to 14,400 points a side (ISO 32000-1, Annex C.2), whatever the image has.
+        points = (_side(width), _side(height))
         pdf = pikepdf.Pdf.new()
         pdf.add_blank_page(page_size=points)
         pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(I=pdf.copy_foreign(image)))
@@ -46,6 +47,11 @@ def rendered_image(source: PdfSource, index: int, image: pikepdf.Object) -> pike
         source.seen[key] = made
     found: pikepdf.Object = source.seen[key]
     return found
+
+
+def _side(pixels: int) -> float:
+    """Return a side of the page that an image is drawn on, points."""
+    return min(14_400.0, max(3.0, pixels * 72 / RASTER_PPI))
 
 
 def rendered_page(source: PdfSource, index: int) -> pikepdf.Object:
