@@ -13,7 +13,7 @@ from typing import Literal
 
 from imposer.geometry import Edge
 from imposer.sheet.model import Layout
-from imposer.units import TOLERANCE
+from imposer.units import TOLERANCE, show
 from imposer.write.guide.words import letters
 
 Axis = Literal["x", "y"]
@@ -85,7 +85,7 @@ def _between_in_words(layout: Layout, axis: Axis, low: float, high: float) -> st
         and (slot.x1 if axis == "x" else slot.y1) > low + TOLERANCE
     ]
     if not names:
-        return f"waste strip of {high - low:.3g} mm"
+        return f"waste strip of {show(high - low)} mm"
     still_whole = axis == "x" and layout.rows > 1
     if still_whole:
         return f"strip with {', '.join(names)}"

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Box, Size
-from imposer.units import show
+from imposer.units import from_points, show
 from imposer.write.guide.blocks import NAMES, Block, gap, kept, paragraph, subheading
 from imposer.write.guide.booklet_view import draw_pile
 from imposer.write.guide.cautions import GUILLOTINE, caution
 from imposer.write.guide.cut_order import Cut, cut_order, edge_names
 from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
-from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
+from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen, text_width
 from imposer.write.guide.sheet_view import View, scale_to_fit
 from imposer.write.guide.spacing import spread
 from imposer.write.guide.stacks import Stack, stacks_of
@@ -31,6 +31,9 @@ def cutting(facts: GuideFacts, width: float) -> Section:
     """Return the step that cuts sheets into pieces."""
     cuts = cut_order(facts.layout)
     lead = edge_names(facts.layout)[facts.layout.lead]
+    sheets = len(facts.imposition.sheets)
+    rest = "sheet 2" if sheets == 2 else f"2 to {sheets} in order"
+    order = f"Lay sheet 1 on top, then {rest}, a slip of coloured paper after each sheet's copies. "
     words = (
         f"Fronts up, {lead} as drawn. Cut the outside first, so that the stack is square and all that follows is "
         "measured from a fresh edge; then between the pieces (common practice). Cut in lifts that your cutter takes."
@@ -39,7 +42,7 @@ def cutting(facts: GuideFacts, width: float) -> Section:
         "Cut",
         (
             *caution(GUILLOTINE, width),
-            *kept(paragraph(words, width)),
+            *kept(paragraph(order + words if sheets > 1 else words, width)),
             gap(1.5, keep=True),
             _drawing(facts, cuts, width),
             *_list(facts, cuts, width),
@@ -91,6 +94,9 @@ def _draw_slot(pen: Pen, box: Box, stack: Stack) -> None:
     # Beside the middle, where the fold is drawn.
     x, y = x - box.width * 0.18, y + box.height * 0.18
     pen.text_in_middle((x, y), stack.letter, size, font=SANS_BOLD)
+    words = stack.in_words()
+    if text_width(words, NAMES) < box.width * 0.6:
+        pen.text_in_middle((x, y - from_points(size) * 0.5 - 3), words, NAMES)
 
 
 def _draw_upright_cuts(pen: Pen, view: View, cuts: Sequence[Cut]) -> None:
@@ -144,9 +150,6 @@ def _draw_edges(pen: Pen, view: View, facts: GuideFacts) -> None:
 def _stacks(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     """Return what each stack holds, and how the stacks drop onto each other."""
     stacks = [stack for stack in stacks_of(facts) if stack.pieces]
-    sheets = len(facts.imposition.sheets)
-    rest = "sheet 2" if sheets == 2 else f"2 to {sheets} in order"
-    order = f"Lay sheet 1 on top, then {rest}, a slip of coloured paper after each sheet's copies. "
     words = "Fronts stay up, all heads the same way. Write its letter on each stack as it comes off."
     rows = [
         (Cell(f"Stack {stack.letter}", bold=True, tick=True), stack.in_words(), stack.pages_in_words())
@@ -154,7 +157,7 @@ def _stacks(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     ]
     return (
         *subheading("The stacks", width),
-        *kept(paragraph(order + words if sheets > 1 else words, width)),
+        *kept(paragraph(words, width)),
         gap(1.5, keep=True),
         *table(("", "Pieces, from the top", "Pages on their fronts"), rows, (30, 62, width - 92)),
         gap(2.0),

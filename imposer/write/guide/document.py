@@ -53,6 +53,9 @@ def guide_pdf(facts: GuideFacts) -> bytes:
         pen = Pen(canvas)
         for number in range(1, len(pages.pages) + 1):
             _draw_page(pen, paper, facts, pages, number)
+            for title in (title for title, begins in zip(titles, pages.starts[1:], strict=True) if begins == number):
+                canvas.bookmarkPage(title)
+                canvas.addOutlineEntry(title, title, 0)
             canvas.showPage()
     return buffer.getvalue()
 

@@ -41,7 +41,7 @@ def dry(facts: GuideFacts, run: Pass, before: str, width: float) -> Section:
         *paragraph(_NO_PROMISE, words, SMALL),
     )
     columns = beside((0.0, (Block(34.0, _draw_stacks),)), (drawing + 8, text))
-    return Section(f"Dry before {before}", (columns, gap(2.0), _boxes(width)))
+    return Section(f"Dry before {before}", (columns, gap(2.0), *_boxes(width)))
 
 
 def dry_in_short(facts: GuideFacts, run: Pass, before: str, width: float, *, finishing: bool = False) -> Section:
@@ -52,16 +52,16 @@ def dry_in_short(facts: GuideFacts, run: Pass, before: str, width: float, *, fin
         else "By the mean tone of the heaviest ink, " + "; ".join(": ".join(w) for w in _WAITS)
     )
     text = f"{waits} (rules of thumb). {_seen(facts, run)}"
-    return Section(f"Dry before {before}", (*kept(paragraph(text, width, SMALL)), gap(1.0, keep=True), _boxes(width)))
+    return Section(f"Dry before {before}", (*kept(paragraph(text, width, SMALL)), gap(1.0, keep=True), *_boxes(width)))
 
 
 def _seen(facts: GuideFacts, run: Pass) -> str:
     heaviest = heaviest_of(facts, run)
     where = f"{heaviest.ink} on sheet {heaviest.sheet}"
-    return f"Heaviest in this pass: {where}, {heaviest.tone:.0%} on average over its pages."
+    return f"Heaviest in this pass: {where}, {heaviest.tone * 100:.0f} % on average over its pages."
 
 
-def _boxes(width: float) -> Block:
+def _boxes(width: float) -> tuple[Block, ...]:
     return fields(("printed: date, time", "not before: date, time", "dry: initials"), width, CLOSE)
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from imposer.findings import Finding, Side
 from imposer.fold.model import Leaf, Piece
 from imposer.geometry import Size
-from imposer.job.model import Job
+from imposer.job.model import Job, MarkKind
 from imposer.pages.model import Measured
 from imposer.plan.model import Pass, PassPlan
-from imposer.sheet.model import Frame, Imposition, Layout, PressSheet, Words
+from imposer.sheet.model import Frame, Imposition, Label, Layout, PressSheet, Words
+from imposer.write.drawing import Mark
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +80,13 @@ class GuideFacts:
             if sheet in master.sheets
         )
 
+    def printed_before(self, run: Pass, side: Side, sheets: Sequence[int] | None = None) -> bool:
+        """Tell whether any of a pass's sheets (or of those named) was printed on a side in an earlier pass."""
+        wanted = set(run.sheets if sheets is None else sheets)
+        return any(
+            each.side == side and each.number < run.number and wanted & set(each.sheets) for each in self.plan.passes
+        )
+
     def leaf_backs(self) -> dict[int, int]:
         """Return for every page the one on the other side of its leaf."""
         backs: dict[int, int] = {}
@@ -93,15 +101,19 @@ class GuideFacts:
         marks = (mark for frame in self.frames.values() for mark in frame.marks)
         return next((m.text for m in marks if isinstance(m, Words) and m.kind == "scale"), None)
 
-    def has_mark(self, kind: str) -> bool:
+    def has_mark(self, kind: MarkKind) -> bool:
         """Tell whether any side carries a mark of this kind."""
-        return any(mark.kind == kind for f in self.frames.values() for mark in f.marks if hasattr(mark, "kind"))
+        return any(_kind_of(mark) == kind for frame in self.frames.values() for mark in frame.marks)
 
     def coverage(self, side: Side, sheet: int, ink: str) -> float:
         """Return the mean tone of an ink over the pages of a sheet's side, 0 … 1."""
         pages = [panel.page for panel in self.sheet(sheet).face(side).panels]
         found = [self.measured.get((page, ink)) for page in pages if page is not None]
         return sum(each.coverage for each in found if each) / max(1, len(pages))
+
+
+def _kind_of(mark: Mark) -> MarkKind:
+    return "label" if isinstance(mark, Label) else mark.kind
 
 
 def inner_pages(piece: Piece) -> tuple[int | None, int | None]:

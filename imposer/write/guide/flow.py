@@ -80,11 +80,14 @@ def _bound(blocks: Iterable[Block], height: float) -> Iterator[tuple[Block, ...]
     """Give the blocks in groups that stay together; a group that no page could hold is let go."""
     group: list[Block] = []
     for block in blocks:
+        head = group[0].head if group else None
+        if group and not fits(_height([*group, block]) + (head.height if head else 0.0), height):
+            yield tuple(group)
+            group = []
         group.append(block)
-        if block.keep and fits(_height(group), height * 0.9):
-            continue
-        yield tuple(group)
-        group = []
+        if not block.keep:
+            yield tuple(group)
+            group = []
     if group:
         yield tuple(group)
 

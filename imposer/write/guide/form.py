@@ -12,9 +12,22 @@ from imposer.write.guide.pen import THIN, Pen, text_width
 ROOMY, CLOSE = 10.0, 8.5
 
 
-def fields(names: Sequence[str], width: float, high: float = ROOMY) -> Block:
-    """Return one row of boxes as wide as their names ask for, sharing what is left."""
-    least = [text_width(name, NAMES) + 3 for name in names]
+def fields(names: Sequence[str], width: float, high: float = ROOMY) -> tuple[Block, ...]:
+    """Return a row of boxes as wide as their names ask for, sharing what is left; as many rows as they need."""
+    rows: list[list[str]] = [[]]
+    for name in names:
+        if rows[-1] and sum(map(_least, [*rows[-1], name])) > width:
+            rows.append([])
+        rows[-1].append(name)
+    return tuple(_row(row, width, high) for row in rows)
+
+
+def _least(name: str) -> float:
+    return text_width(name, NAMES) + 3
+
+
+def _row(names: Sequence[str], width: float, high: float) -> Block:
+    least = [_least(name) for name in names]
     spare = max(0.0, width - sum(least)) / len(names)
 
     def draw(pen: Pen, x: float, top: float) -> None:

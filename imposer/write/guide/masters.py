@@ -15,8 +15,10 @@ def master_list(facts: GuideFacts, width: float) -> Section:
     """Return the section that lists the files."""
     lead = (
         "One file a drum a pass, one page a press sheet, all in the folder masters. Send every page at 100 %: no "
-        "scaling, no fitting, no turning. The line of text on each master names its sheet, side, pass, drum and ink."
+        "scaling, no fitting, no turning."
     )
+    if facts.has_mark("label"):
+        lead += " The line of text on each master names its sheet, side, pass, drum and ink."
     return Section("Masters, in running order", (*paragraph(lead, width), gap(2.0), *_files(facts, width)))
 
 

@@ -12,6 +12,7 @@ from imposer.write.guide.blocks import (
     beside,
     gap,
     hairline,
+    kept,
     numbered,
     paragraph,
     stack,
@@ -26,7 +27,7 @@ from imposer.write.guide.pen import Pen
 from imposer.write.guide.pictures import PagePictures
 from imposer.write.guide.sheet_view import View, draw_machine, draw_map, draw_thumbnail, machine_room, scale_to_fit
 from imposer.write.guide.table import Cell, table
-from imposer.write.guide.words import in_series, number_of
+from imposer.write.guide.words import in_series, number_of, runs_of
 
 #: With more sheets than this in a pass, thumbnails and boxes become smaller.
 _ROOMY_SHEETS = 2
@@ -48,6 +49,7 @@ def pass_card(facts: GuideFacts, run: Pass, width: float, pictures: PagePictures
             *_drums(facts, run, width),
             beside((0.0, load), (_LOAD + 6, ready)),
             *subheading(f"Print {sheets}, drawn as seen after this pass", width),
+            *_set_aside(facts, run, width),
             *(_sheet(facts, run, number, width, pictures) for number in run.sheets),
         ),
         fresh=True,
@@ -80,7 +82,7 @@ def _load_drawing(facts: GuideFacts, run: Pass) -> Block:
     scale = scale_to_fit(layout.size, Size(_LOAD - beyond.width - 2, 62 - beyond.height))
     high = layout.size.height * scale + beyond.height + 5
     sheet = facts.sheet(run.sheets[0])
-    again = any(each.side == run.side and each.number < run.number for each in facts.plan.passes)
+    again = facts.printed_before(run, run.side, run.sheets[:1])
     backs = facts.leaf_backs() if run.side == "back" and "front" in facts.sides else None
 
     def draw(pen: Pen, x: float, top: float) -> None:
@@ -95,8 +97,8 @@ def _load_drawing(facts: GuideFacts, run: Pass) -> Block:
 
 
 def _load_words(facts: GuideFacts, run: Pass) -> tuple[Block, ...]:
-    earlier = [each for each in facts.plan.passes if each.number < run.number]
-    if any(each.side == run.side for each in earlier):
+    earlier = any(facts.printed_before(run, side) for side in facts.sides)
+    if facts.printed_before(run, run.side):
         up = f"The printed {run.side} looks up; the same edge leads as in the pass before."
     elif earlier:
         up = f"The bare {run.side} looks up, the printed side lies under it; turned as the step before says."
@@ -142,8 +144,8 @@ def _register(facts: GuideFacts, run: Pass) -> str:
     drift = facts.job.shop.machine.drift
     crosses = "the crosses" if facts.has_mark("registration") else "the art"
     inks = in_series([ink for _, ink in run.drums])
-    first_here = not any(each.side == run.side and each.number < run.number for each in facts.plan.passes)
-    backing = first_here and run.number > 1
+    first_here = not facts.printed_before(run, run.side)
+    backing = first_here and run.side == "back" and facts.printed_before(run, "front")
     parts = []
     if len(run.drums) > 1:
         parts.append(f"of {inks} within {show(drift.same_pass)} mm of each other")
@@ -154,6 +156,16 @@ def _register(facts: GuideFacts, run: Pass) -> str:
     if not parts:
         parts.append("square and even on the sheet")
     return f"{crosses} " + ", ".join(parts) + "."
+
+
+def _set_aside(facts: GuideFacts, run: Pass, width: float) -> tuple[Block, ...]:
+    """Return the line that names the sheets which do not run in this pass."""
+    others = [sheet.number for sheet in facts.imposition.sheets if sheet.number not in run.sheets]
+    if not others:
+        return ()
+    named, them = ("sheets", "them") if len(others) > 1 else ("sheet", "it")
+    words = f"Not in this pass: {named} {runs_of(others)}. Set {them} aside, dry and flat."
+    return (*kept(paragraph(words, width, SMALL)), gap(1.0, keep=True))
 
 
 def _sheet(facts: GuideFacts, run: Pass, number: int, width: float, pictures: PagePictures) -> Block:
@@ -173,8 +185,8 @@ def _sheet(facts: GuideFacts, run: Pass, number: int, width: float, pictures: Pa
     offsets = [f"drum {drum} dx / dy" for drum, _ in run.drums]
     boxes = ROOMY if roomy else CLOSE
     rows = (
-        fields(("counter start", "counter end", "good", "overs left", "waste"), beside_it, boxes),
-        fields((*offsets, "speed", "initials"), beside_it, boxes),
+        *fields(("counter start", "counter end", "good", "overs left", "waste"), beside_it, boxes),
+        *fields((*offsets, "speed", "initials"), beside_it, boxes),
     )
     return stack(
         (

@@ -24,6 +24,8 @@ class Stack:
 
     def in_words(self) -> str:
         """Return its pieces in words."""
+        if not self.pieces:
+            return "waste"
         return f"{'piece' if len(self.pieces) == 1 else 'pieces'} {runs_of(self.pieces)}"
 
     def pages_in_words(self) -> str:
