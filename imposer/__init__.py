@@ -12,9 +12,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from imposer.main_job import build, prepare
     from imposer.errors import ImposerError
     from imposer.job import load_job
+    from imposer.main_job import build, prepare
     from imposer.pages.find import find_pages
     from imposer.plan.passes import plan_passes
     from imposer.sheet.impose import impose
@@ -32,7 +32,7 @@ _HOME = {
 }
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> Any:  # noqa: ANN401 - whatever was asked for
     """Import what is asked for when it is asked for: the command line starts without heavy libraries."""
     if name in _HOME:
         return getattr(import_module(_HOME[name]), name)

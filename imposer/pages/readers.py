@@ -73,7 +73,7 @@ def reader_for(file: Path, shown: str) -> Reader:
             head = stream.read(1024)
     except OSError as error:
         raise ImposerError(
-            Fault(file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file and its rights")
+            Fault(file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file's rights")
         ) from error
     if not head:
         raise ImposerError(Fault(file=shown, problem="is empty (0 bytes)", mend="export or copy it again"))

@@ -44,7 +44,7 @@ _COLOUR = re.compile(
 )
 
 #: The end of a stream's dictionary as it is written, how far into the object it is looked for, and the stream's end.
-_STREAM = re.compile(rb"/Length (\d+) >>\nstream\n")
+_STREAM = re.compile(rb"/Length (\d+)(?: /Filter /FlateDecode)? >>\nstream\n")
 _HEAD = 65536
 _END = b"\nendstream"
 
