@@ -1,0 +1,234 @@
+"""Bitmaps drawn up: art at high resolution that holds the detail of a low one.
+
+An enlargement leaves the old pixels' grid behind. Drawn up without smoothing, tones change only at the borders of the
+old pixels. Drawn up with smoothing, the tones' second differences swell and shrink with the old grid (A. C. Gallagher,
+Detection of linear and cubic interpolation in JPEG compressed images, 2005), and detail finer than the old pixels is
+missing. Soft art has no grid, and art from a camera's files has the grid of their 8 × 8 blocks but finer detail; neither
+is taken for an enlargement. What is drawn up smoothly twice or less, is made bilevel afterwards, or is sharpened strongly, is not found.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from imposer.tones.plane import Plane, Tones
+
+Numbers = npt.NDArray[np.float64]
+Way = Literal["blocks", "smooth"]
+
+#: Bands of rows, and of columns, that are looked at, and the pixels across each: one line of a processor's cache.
+_BANDS, _BAND = 6, 64
+#: Factors looked for.
+_LEAST_FACTOR, _GREATEST_FACTOR = 1.95, 24.0
+#: A step of tone that counts as a border of two pixels: more than a compressed picture's ripple.
+_BORDER = 8
+#: Borders needed before their places mean anything, and how well they must keep to a grid, 0 … 1.
+_FEWEST_BORDERS, _IN_STEP = 24, 0.85
+#: A grid's line in the spectrum of second differences stands out this many times over the middle of all others.
+_STANDS_OUT = 10.0
+#: And that of both axes together, taken by the geometric mean; lines of type have spectra with strong lines, too.
+_BOTH_STAND_OUT = 16.0
+#: A grid has overtones; lines weaker than this part of the strongest are not looked at.
+_STRONG = 0.4
+#: Detail just finer than the old pixels, as part of that just coarser: less in an enlargement, more in native art.
+_FINER_DETAIL = 0.085
+#: A compressed picture's blocks, pixels; a grid with which they agree is believed only if no other is seen.
+_COMPRESSION_BLOCK = 8
+#: The factors found along both axes agree to this part.
+_SAME_FACTOR = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Enlargement:
+    """Art drawn up from fewer pixels.
+
+    Attributes:
+        factor: How many times, along a side.
+        ppi: Pixels per inch that the art really has.
+        way: "blocks" if every old pixel became a block, "smooth" if tones were drawn in between.
+    """
+
+    factor: float
+    ppi: float
+    way: Way
+
+
+def find_enlargement(plane: Plane) -> Enlargement | None:
+    """Return how the plane's art was drawn up; None if no sign of it is found.
+
+    Art that is screened has a grid of its own: leave out planes where `screened.find_screen` finds one.
+    """
+    bands = [_bands(plane, axis) for axis in (0, 1)]
+    if any(not along for along in bands):
+        return None
+    blocks = [_block_factor(along) for along in bands]
+    if blocks[0] and blocks[1] and abs(blocks[0] / blocks[1] - 1) <= _SAME_FACTOR:
+        return _enlargement(plane, (blocks[0] * blocks[1]) ** 0.5, "blocks")
+    factor = _common_factor(*(_grids(along) for along in bands))
+    return None if factor is None else _enlargement(plane, factor, "smooth")
+
+
+def _enlargement(plane: Plane, factor: float, way: Way) -> Enlargement:
+    return Enlargement(factor=factor, ppi=plane.ppi / factor, way=way)
+
+
+@dataclass(frozen=True, slots=True)
+class _Grid:
+    """A grid seen along one axis: its factor, how strongly its line stands out, and whether compression may cause it."""
+
+    factor: float
+    strength: float
+    of_compression: bool
+
+
+def _bands(plane: Plane, axis: int) -> list[Tones]:
+    """Return the bands with the most change in each part of the plane, their pixels across in rows.
+
+    With axis 0 bands of rows, with axis 1 bands of columns, turned so that one reads along them in both cases.
+    """
+    # Between cells and not within them: an old pixel that fills a cell shows no change in it.
+    cells = plane.most.values.astype(np.int16) if axis == 0 else plane.most.values.T.astype(np.int16)
+    change = np.abs(np.diff(cells, axis=1)).sum(axis=1, dtype=np.int64)
+    factor = plane.least.pitch / plane.pitch
+    tones = plane.tones if axis == 0 else plane.tones.T
+    wide = max(round(_BAND / factor), 1)
+    found = []
+    for part in np.array_split(np.arange(len(change)), _BANDS):
+        if len(part) and change[part].any():
+            sums = np.convolve(change[part], np.ones(min(wide, len(part))), mode="valid")
+            start = round((part[0] + int(sums.argmax())) * factor)
+            found.append(tones[start : start + _BAND])
+    return found
+
+
+def _block_factor(bands: list[Tones]) -> float | None:
+    """Return the width of the blocks that borders keep to, in pixels."""
+    borders = np.zeros(bands[0].shape[1] - 1)
+    for band in bands:
+        step = np.maximum(band[:, 1:], band[:, :-1]) - np.minimum(band[:, 1:], band[:, :-1])
+        borders += (step > _BORDER).sum(axis=0)
+    # A long edge says no more about the grid than a short one.
+    weights = np.minimum(borders, 4)
+    count = int((weights > 0).sum())
+    if count < _FEWEST_BORDERS:
+        return None
+    spectrum = np.abs(np.fft.rfft(weights, _length(len(weights), 4))) / weights.sum()
+    frequency = np.arange(len(spectrum)) / _length(len(weights), 4)
+    wanted = (frequency >= 1 / _GREATEST_FACTOR) & (frequency <= 1 / _LEAST_FACTOR)
+    in_step = np.where(wanted, spectrum, 0)
+    if in_step.max() < _IN_STEP:
+        return None
+    # A grid of 8 is a grid of 4 and 2 as well: the coarsest is the old pixels'.
+    first = int(np.flatnonzero(in_step >= max(_IN_STEP, 0.9 * in_step.max()))[0])
+    return 1 / _peak(in_step, first, frequency)
+
+
+def _grids(bands: list[Tones]) -> list[_Grid]:
+    """Return the grids that the second differences keep to and that finer detail is missing for."""
+    swell = np.zeros(bands[0].shape[1] - 2)
+    for band in bands:
+        tones = band.astype(np.int16)
+        swell += np.abs(tones[:, 2:] - 2 * tones[:, 1:-1] + tones[:, :-2]).sum(axis=0)
+    if not swell.any():
+        return []
+    # Divided by its own slow changes, so that busy places do not drown the rest.
+    even = swell / (np.convolve(swell, np.ones(129) / 129, mode="same") + swell.mean() * 0.05)
+    length = _length(len(even), 4)
+    spectrum = np.abs(np.fft.rfft((even - even.mean()) * np.hanning(len(even)), length))
+    frequency = np.arange(len(spectrum)) / length
+    wanted = (frequency >= 1 / _GREATEST_FACTOR) & (frequency <= 1 / _LEAST_FACTOR)
+    floor = float(np.median(spectrum[wanted]))
+    lines = np.where(wanted, spectrum, 0)
+    least = max(_STANDS_OUT * floor, _STRONG * float(lines.max()))
+    found = []
+    for place in _peaks(lines, least) if floor > 0 else []:
+        at = _peak(lines, place, frequency)
+        if not _three_of_eight(at, len(even)) and _finer_detail(bands, at) < _FINER_DETAIL:
+            found.append(_Grid(1 / at, float(lines[place]) / floor, _of_compression(at, len(even))))
+    return found
+
+
+def _common_factor(one: list[_Grid], other: list[_Grid]) -> float | None:
+    """Return the factor of a grid seen along both axes: the one that stands out most, or a coarser one it divides."""
+    pairs = [
+        (mine.of_compression and theirs.of_compression, mine.strength * theirs.strength, mine, theirs)
+        for mine in one
+        for theirs in other
+        if abs(mine.factor / theirs.factor - 1) <= _SAME_FACTOR
+        and mine.strength * theirs.strength >= _BOTH_STAND_OUT**2
+    ]
+    if not pairs:
+        return None
+    sure = [pair for pair in pairs if not pair[0]]
+    if not sure:
+        # A compressed picture's own lines are of any strength; where detail breaks off tells which is meant.
+        return max(_middle(mine, theirs) for _, _, mine, theirs in pairs)
+    _, strength, mine, theirs = max(sure, key=lambda pair: pair[1])
+    factor = _middle(mine, theirs)
+    coarser = [_middle(m, t) for _, s, m, t in sure if s >= _STRONG**2 * strength]
+    return max((other for other in coarser if _is_multiple(other, factor)), default=factor)
+
+
+def _middle(mine: _Grid, theirs: _Grid) -> float:
+    return (mine.factor * theirs.factor) ** 0.5
+
+
+def _is_multiple(coarser: float, factor: float) -> bool:
+    times = round(coarser / factor)
+    return times >= 2 and abs(coarser / factor / times - 1) < _SAME_FACTOR
+
+
+def _of_compression(peak: float, count: int) -> bool:
+    """Tell whether a frequency could be the grid of a compressed picture's blocks, among so many pixels."""
+    overtone = peak * _COMPRESSION_BLOCK
+    return abs(overtone - round(overtone)) < _COMPRESSION_BLOCK / count
+
+
+def _three_of_eight(peak: float, count: int) -> bool:
+    """Tell whether a frequency is the blocks' third overtone: art doubled and compressed shows it and nothing else."""
+    return abs(peak * _COMPRESSION_BLOCK - 3) < _COMPRESSION_BLOCK / count
+
+
+def _peaks(lines: Numbers, least: float) -> list[int]:
+    """Return the places of peaks of at least that height."""
+    inner = lines[1:-1]
+    peaks = (inner >= lines[:-2]) & (inner > lines[2:]) & (inner >= least)
+    return [int(place) + 1 for place in np.flatnonzero(peaks)]
+
+
+def _finer_detail(bands: list[Tones], grid: float) -> float:
+    """Return the power density just finer than the old pixels could hold, as part of that just coarser."""
+    side = 256
+    power = np.zeros(side // 2 + 1)
+    fade = np.hanning(side)
+    for band in bands:
+        for start in range(0, band.shape[1] - side + 1, side):
+            piece = band[::4, start : start + side].astype(np.float64)
+            power += (np.abs(np.fft.rfft((piece - piece.mean(axis=1, keepdims=True)) * fade)) ** 2).sum(axis=0)
+    frequency = np.arange(len(power)) / side
+    finer = (frequency >= 0.65 * grid) & (frequency <= min(0.9 * grid, 0.5))
+    coarser = (frequency >= 0.3 * grid) & (frequency <= 0.45 * grid)
+    if not finer.any() or not coarser.any() or power[coarser].mean() <= 0:
+        return 1.0
+    return float(power[finer].mean() / power[coarser].mean())
+
+
+def _peak(values: Numbers, place: int, frequency: Numbers) -> float:
+    """Return the frequency at the top of the peak that begins at a place, by a parabola."""
+    while place + 1 < len(values) and values[place + 1] > values[place]:
+        place += 1
+    if not 0 < place < len(values) - 1:
+        return float(frequency[place])
+    before, here, after = values[place - 1 : place + 2]
+    bend = before - 2 * here + after
+    part = 0.0 if bend >= 0 else float((before - after) / (2 * bend))
+    return float(frequency[place] + part * (frequency[1] - frequency[0]))
+
+
+def _length(count: int, times: int) -> int:
+    """Return a power of two that is at least `times` a count, for a spectrum with finer steps."""
+    return 1 << (count * times - 1).bit_length()

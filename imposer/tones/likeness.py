@@ -1,0 +1,266 @@
+"""Whether two layers of one page belong together as they lie, or better turned, mirrored, moved or scaled.
+
+Two inks of one page share outlines, whether their tones go together or shun one another. So outlines are compared and
+not tones: the strength of change at about 19 cells an inch, correlated over all shifts at once by Fourier transform
+(the correlation theorem), in all eight ways a sheet can lie. The best is then set more finely at 75 an inch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image
+
+from imposer.geometry import Turn
+from imposer.tones.coverage import inked_box
+from imposer.tones.plane import Plane, Tones
+
+Singles = npt.NDArray[np.float32]
+
+_TURNS: tuple[Turn, ...] = (0, 90, 180, 270)
+#: Cells of the fine plane along a side of a coarse one.
+_COARSE = 4
+#: Scales tried besides the one that the inked boxes suggest: a page drawn for the next paper size up or down.
+PAPER_STEPS = (0.5**0.5, 2**0.5)
+#: Inked boxes whose proportions agree this well may be one drawing at two scales.
+_SAME_SHAPE = 0.03
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """How the second layer must be laid so that its outlines fall best on those of the first.
+
+    In this order: mirror it left to right, turn it, scale it about its middle, lay middle on middle and move it. The
+    move is good to a cell, a third of a millimetre; to a fifth of that where nothing is turned, mirrored or scaled.
+
+    Attributes:
+        mirrored: Whether to mirror.
+        turn: Degrees counter-clockwise.
+        scale: Factor.
+        dx: Move to the right, mm.
+        dy: Move up, mm.
+        score: Correlation of the outlines then, -1 … 1.
+        as_is: Correlation as they lie.
+    """
+
+    mirrored: bool
+    turn: Turn
+    scale: float
+    dx: float
+    dy: float
+    score: float
+    as_is: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sameness:
+    """How alike the tones of two layers are as they lie.
+
+    Attributes:
+        correlation: Of the tones, -1 … 1; that one layer is lighter throughout does not lower it.
+        differing: Share of the area where they differ by more than a tenth of full tone, 0 … 1.
+    """
+
+    correlation: float
+    differing: float
+
+
+def compare_tones(first: Plane, second: Plane) -> Sameness:
+    """Return how alike two layers of one size are, to find the same art in two inks.
+
+    Even planes, such as bare ones, correlate with nothing; two alike differ nowhere.
+    """
+    one = first.means.values.astype(np.float32)
+    other = _resized(second.means.values, one.shape).astype(np.float32)
+    differing = float((np.abs(one - other) > 25.5).mean())
+    return Sameness(_correlation(one, other), differing)
+
+
+def match_layers(
+    first: Plane, second: Plane, *, shift_limit: float = 15.0, scales: Sequence[float] = PAPER_STEPS
+) -> Match:
+    """Return how the second layer must be laid to match the first best.
+
+    Args:
+        first: The layer that stays.
+        second: The layer that is laid on it.
+        shift_limit: Longest move along an axis that is tried, mm.
+        scales: Factors to try besides 1 and the ratio of the inked boxes, if these are alike.
+
+    Returns:
+        The best of all ways; the layers as they lie, with a score of 0, if one has no outlines.
+    """
+    pitch = first.means.pitch
+    found = _Best(_Outlines.of(_change(first.means.values), pitch), shift_limit)
+    changes: dict[float, Singles] = {}
+    for mirrored, turn, scale in _ways(first, second, scales):
+        if scale not in changes:
+            changes[scale] = _change(_scaled(second.means.values, scale * second.means.pitch / pitch))
+        change = changes[scale][:, ::-1] if mirrored else changes[scale]
+        found.offer(_Outlines.of(np.rot90(change, turn // 90), pitch), mirrored, turn, scale)
+    return found.match()
+
+
+def _ways(first: Plane, second: Plane, scales: Sequence[float]) -> Iterator[tuple[bool, Turn, float]]:
+    """Return what to try: as it lies first, so that nothing else wins by a tie."""
+    for mirrored in (False, True):
+        for turn in _TURNS:
+            yield mirrored, turn, 1.0
+    one, other = inked_box(first), inked_box(second)
+    if one is None or other is None:
+        return
+    ratios = one.width / other.width, one.height / other.height
+    if abs(ratios[0] / ratios[1] - 1) < _SAME_SHAPE and abs(ratios[0] - 1) > 0.01 and 0.25 < ratios[0] < 4:
+        yield False, 0, float(ratios[0] * ratios[1]) ** 0.5
+    for scale in scales:
+        yield False, 0, scale
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Outlines:
+    """Strength of change, fine and coarse, less its mean; and the width of a fine cell, mm."""
+
+    fine: Singles
+    coarse: Singles
+    pitch: float
+
+    @classmethod
+    def of(cls, change: Singles, pitch: float) -> _Outlines:
+        rows, columns = (-(-side // _COARSE) * _COARSE for side in change.shape)
+        # Padded on both sides alike, so that middles stay middles.
+        down, across = rows - change.shape[0], columns - change.shape[1]
+        change = np.pad(change, ((down // 2, down - down // 2), (across // 2, across - across // 2)))
+        coarse = change.reshape(rows // _COARSE, _COARSE, columns // _COARSE, _COARSE).mean(axis=(1, 3))
+        return cls(change - change.mean(), coarse - coarse.mean(), pitch)
+
+
+def _change(tones: Tones) -> Singles:
+    """Return how strongly tones change, cell by cell."""
+    padded = np.pad(tones, 1, mode="edge").astype(np.float32)
+    change: Singles = np.abs(padded[1:-1, 2:] - padded[1:-1, :-2])
+    change += np.abs(padded[2:, 1:-1] - padded[:-2, 1:-1])
+    return change
+
+
+class _Best:
+    """The best way found so far to lay a layer on a fixed one."""
+
+    def __init__(self, fixed: _Outlines, shift_limit: float) -> None:
+        self._fixed = fixed
+        self._reach = max(round(shift_limit / (fixed.pitch * _COARSE)), 1)
+        self._spectra: dict[tuple[int, int], npt.NDArray[np.complexfloating]] = {}
+        self._way: tuple[bool, Turn, float] = (False, 0, 1.0)
+        self._laid: _Outlines | None = None
+        self._offset = (0, 0)
+        self._score, self._as_is = 0.0, 0.0
+
+    def offer(self, laid: _Outlines, mirrored: bool, turn: Turn, scale: float) -> None:
+        scores = self._scores(laid)
+        at = np.unravel_index(int(scores.argmax()), scores.shape)
+        if self._laid is None:
+            self._as_is = float(scores[self._reach, self._reach])
+        if self._laid is None or scores[at] > self._score:
+            self._score, self._laid, self._way = float(scores[at]), laid, (mirrored, turn, scale)
+            self._offset = (int(at[0]) - self._reach, int(at[1]) - self._reach)
+
+    def match(self) -> Match:
+        mirrored, turn, scale = self._way
+        assert self._laid is not None, "at least one way was offered"
+        down, across = (0.0, 0.0) if not self._score else _set_finely(self._fixed, self._laid, self._offset)
+        return Match(
+            mirrored=mirrored,
+            turn=turn,
+            scale=scale,
+            dx=across * self._fixed.pitch,
+            dy=-down * self._fixed.pitch,
+            score=self._score,
+            as_is=self._as_is,
+        )
+
+    def _scores(self, laid: _Outlines) -> Singles:
+        """Return the correlations at all shifts down and across within the reach, middle on middle in the centre."""
+        one, other, reach = self._fixed.coarse, laid.coarse, self._reach
+        norm = float(np.sqrt((one * one).sum() * (other * other).sum(), dtype=np.float64))
+        if not norm:
+            return np.zeros((2 * reach + 1, 2 * reach + 1), dtype=np.float32)
+        shape = _round_up(max(len(one), len(other)) + reach), _round_up(max(one.shape[1], other.shape[1]) + reach)
+        if shape not in self._spectra:
+            self._spectra[shape] = np.fft.rfft2(one, shape)
+        product = np.fft.irfft2(self._spectra[shape] * np.fft.rfft2(other, shape).conj(), shape)
+        middle = [(a - b) // 2 for a, b in zip(one.shape, other.shape, strict=True)]
+        rows, columns = (np.arange(m - reach, m + reach + 1) % n for m, n in zip(middle, shape, strict=True))
+        scores: Singles = product[np.ix_(rows, columns)] / norm
+        return scores
+
+
+def _set_finely(fixed: _Outlines, laid: _Outlines, offset: tuple[int, int]) -> tuple[float, float]:
+    """Return the shift down and across in fine cells: climb from a coarse one, then a parabola through the top."""
+    start = [
+        round(o * _COARSE + ((a - b) // 2) * _COARSE - (f - g) / 2)
+        for o, a, b, f, g in zip(
+            offset, fixed.coarse.shape, laid.coarse.shape, fixed.fine.shape, laid.fine.shape, strict=True
+        )
+    ]
+    middle = [(f - g) / 2 for f, g in zip(fixed.fine.shape, laid.fine.shape, strict=True)]
+    known: dict[tuple[int, int], float] = {}
+
+    def score(down: int, across: int) -> float:
+        if (down, across) not in known:
+            known[down, across] = _overlap(fixed.fine, laid.fine, down + int(middle[0]), across + int(middle[1]))
+        return known[down, across]
+
+    at = (start[0], start[1])
+    while True:
+        near = [(at[0] + down, at[1] + across) for down in (-1, 0, 1) for across in (-1, 0, 1)]
+        best = max(near, key=lambda place: score(*place))
+        if score(*best) <= score(*at):
+            break
+        at = best
+    down = at[0] + _vertex(score(at[0] - 1, at[1]), score(*at), score(at[0] + 1, at[1])) + int(middle[0]) - middle[0]
+    across = at[1] + _vertex(score(at[0], at[1] - 1), score(*at), score(at[0], at[1] + 1)) + int(middle[1]) - middle[1]
+    return down, across
+
+
+def _overlap(one: Singles, other: Singles, down: int, across: int) -> float:
+    """Return the sum of products of two planes, the second's first cell on the first's (down, across)."""
+    rows, columns = (
+        (max(at, 0), max(min(at + b, a), max(at, 0)))
+        for at, a, b in zip((down, across), one.shape, other.shape, strict=True)
+    )
+    mine = one[rows[0] : rows[1], columns[0] : columns[1]]
+    theirs = other[rows[0] - down : rows[1] - down, columns[0] - across : columns[1] - across]
+    return float(np.einsum("ij,ij->", mine, theirs))
+
+
+def _vertex(before: float, here: float, after: float) -> float:
+    """Return where between -1/2 and 1/2 the parabola through three values has its top."""
+    bend = before - 2 * here + after
+    return 0.0 if bend >= 0 else min(max((before - after) / (2 * bend), -0.5), 0.5)
+
+
+def _round_up(length: int) -> int:
+    """Return the next length that a Fourier transform takes quickly: 2^n or 3 · 2^n."""
+    power = 1 << (length - 1).bit_length()
+    return power * 3 // 4 if power * 3 // 4 >= length and power >= 8 else power
+
+
+def _scaled(values: Tones, factor: float) -> Tones:
+    if abs(factor - 1) < 1e-6:
+        return values
+    return _resized(values, tuple(max(round(side * factor), _COARSE) for side in values.shape))
+
+
+def _resized(values: Tones, shape: tuple[int, ...]) -> Tones:
+    if values.shape == shape:
+        return values
+    picture = Image.fromarray(np.ascontiguousarray(values))
+    return np.asarray(picture.resize((shape[1], shape[0]), Image.Resampling.BILINEAR))
+
+
+def _correlation(one: Singles, other: Singles) -> float:
+    one, other = one - one.mean(), other - other.mean()
+    norm = float(np.sqrt(float((one * one).sum()) * float((other * other).sum())))
+    return float((one * other).sum()) / norm if norm else 0.0

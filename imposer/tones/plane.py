@@ -1,0 +1,167 @@
+"""A tone plane with its scale, and the smaller planes that measurements share.
+
+Most questions about a page of 600 pixels per inch have their answer at 75 or 150. The reductions are made on first use
+and kept, so that ten measurements on one page pay for them once. Nothing here changes the tones that it is given, and
+nobody else may change them while the plane lives.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image
+
+from imposer.geometry import Box, Size
+
+#: Tones: (height, width) uint8, 0 = bare paper, 255 = full tone.
+Tones = npt.NDArray[np.uint8]
+Mask = npt.NDArray[np.bool_]
+
+#: Pixels per inch of the plane of means: a third of a millimetre is finer than any limit on an area.
+MEAN_PPI = 75
+#: Pixels per inch of the planes of least and greatest tones: fine enough that type is not one grey.
+EXTREME_PPI = 150
+
+MM_PER_INCH = 25.4
+
+_Pick = np.ufunc
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Raster:
+    """Tones on a square grid over a plane, first row at the top.
+
+    Attributes:
+        values: Shape (rows, columns); what they are of their cells (mean, least, …) says who gives the raster.
+        pitch: Width of a cell, mm.
+        size: Size of the plane, mm; cells of the last row and column may stand out beyond it.
+    """
+
+    values: Tones
+    pitch: float
+    size: Size
+
+    def box(self, top: float, left: float, bottom: float, right: float) -> Box:
+        """Return the box of rows top … bottom and columns left … right (ends excluded), mm, cut to the plane."""
+        y1 = min(max(self.size.height - top * self.pitch, 0.0), self.size.height)
+        x0 = min(max(left * self.pitch, 0.0), self.size.width)
+        return Box(
+            x0,
+            min(max(self.size.height - bottom * self.pitch, 0.0), y1),
+            max(min(right * self.pitch, self.size.width), x0),
+            y1,
+        )
+
+    def cells(self, box: Box) -> tuple[slice, slice]:
+        """Return the rows and columns whose cells lie in a box (mm) by more than half."""
+        rows, columns = self.values.shape
+        top = round((self.size.height - box.y1) / self.pitch)
+        bottom = round((self.size.height - box.y0) / self.pitch)
+        left, right = round(box.x0 / self.pitch), round(box.x1 / self.pitch)
+        top, left = min(max(top, 0), rows), min(max(left, 0), columns)
+        return slice(top, min(max(bottom, top), rows)), slice(left, min(max(right, left), columns))
+
+
+@dataclass(frozen=True, eq=False)
+class Plane:
+    """The tones of one ink, and their scale.
+
+    Attributes:
+        tones: (height, width) uint8, 0 = bare paper, 255 = full tone, first row at the top.
+        ppi: Pixels per inch.
+
+    >>> Plane(np.zeros((300, 150), dtype=np.uint8), 300).size
+    Size(width=12.7, height=25.4)
+    """
+
+    tones: Tones
+    ppi: float
+
+    def __post_init__(self) -> None:
+        if self.tones.ndim != 2 or self.tones.dtype != np.uint8 or not self.tones.size:
+            raise ValueError(f"a tone plane is (height, width) of 8 bits, not {self.tones.dtype} of {self.tones.shape}")
+        if not self.ppi > 0:
+            raise ValueError(f"{self.ppi} pixels per inch is no scale")
+
+    @property
+    def pitch(self) -> float:
+        """Width of a pixel, mm."""
+        return MM_PER_INCH / self.ppi
+
+    @property
+    def size(self) -> Size:
+        """Size of the plane, mm."""
+        height, width = self.tones.shape
+        return Size(width * self.pitch, height * self.pitch)
+
+    @cached_property
+    def pixels(self) -> Raster:
+        """The plane itself as a raster."""
+        return Raster(self.tones, self.pitch, self.size)
+
+    @cached_property
+    def means(self) -> Raster:
+        """Mean tone of square cells, uint8, at about 75 a inch."""
+        factor = self._factor(MEAN_PPI)
+        if factor == 1:
+            return self.pixels
+        # A view, where the rows lie one after another: Pillow reads the very bytes and writes only the result.
+        picture = Image.fromarray(np.ascontiguousarray(self.tones))
+        return Raster(np.asarray(picture.reduce(factor)), factor * self.pitch, self.size)
+
+    @cached_property
+    def least(self) -> Raster:
+        """Lightest tone of square cells, uint8, at about 150 an inch."""
+        return self._extreme(np.minimum)
+
+    @cached_property
+    def most(self) -> Raster:
+        """Darkest tone of square cells, uint8, at about 150 an inch."""
+        return self._extreme(np.maximum)
+
+    @cached_property
+    def column_most(self) -> Tones:
+        """Darkest tone of every column, at full resolution."""
+        darkest: Tones = self.tones.max(axis=0)
+        return darkest
+
+    @cached_property
+    def row_most(self) -> Tones:
+        """Darkest tone of every row, at full resolution."""
+        darkest: Tones = self.tones.max(axis=1)
+        return darkest
+
+    def decimated(self, ppi: float) -> Raster:
+        """Return every n-th pixel of every n-th row, so that at least `ppi` remain where the plane has as many.
+
+        Decimated and not averaged: where two inks meet, an average puts both into the cell on the edge.
+        """
+        factor = max(1, int(self.ppi / ppi + 1e-9))
+        middle = factor // 2
+        return Raster(self.tones[middle::factor, middle::factor], factor * self.pitch, self.size)
+
+    def _factor(self, ppi: float) -> int:
+        return max(1, round(self.ppi / ppi))
+
+    def _extreme(self, pick: _Pick) -> Raster:
+        factor = self._factor(EXTREME_PPI)
+        # Rows first: whole rows at a time run at the speed of memory, and leave little for the columns.
+        cells = fold(fold(self.tones, factor, 0, pick), factor, 1, pick)
+        return Raster(cells, factor * self.pitch, self.size)
+
+
+def fold(tones: Tones, factor: int, axis: int, pick: _Pick) -> Tones:
+    """Return the extreme of every `factor` rows or columns; those left over at the end are folded together."""
+    cells = -(-tones.shape[axis] // factor)
+    shape = (cells, tones.shape[1]) if axis == 0 else (tones.shape[0], cells)
+    folded = np.empty(shape, dtype=np.uint8)
+    into, lines = (folded, tones) if axis == 0 else (folded.T, tones.T)
+    into[...] = lines[::factor]
+    for line in range(1, factor):
+        more = lines[line::factor]
+        part = into[: len(more)]
+        pick(part, more, out=part)
+    return folded

@@ -1,0 +1,170 @@
+"""Lines, and gaps between ink, that are thinner than a limit, at true size.
+
+What an opening by a disc of the limit's width takes away is a candidate: thin strokes, but also corners, dots and
+rough edges. Probes on these tell the strokes by their length and by a width measured from the grey of their edges.
+Screened pictures are full of thin shapes; areas known to be screened are left out by the caller.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from imposer.geometry import Box
+from imposer.tones.coverage import LEAST_INK, mean_tone
+from imposer.tones.packed import WIDEST_DISC, Packed, opened, pack
+from imposer.tones.plane import Plane
+from imposer.tones.stroke_probes import HALF_WINDOW, Prober, extents
+
+#: A line's pixel has at least a fifth of full tone: half of a hairline's, when it falls on two pixels.
+_LINE_TONE = 51
+#: A gap's pixel has less than three fifths: its sides may be a solid held to 70 %.
+_GAP_TONE = 153
+#: A stroke is at least this many times the limit long; what is shorter is a dot, a corner or a serif's tip.
+_LENGTH = 2.5
+#: Candidates looked at closely. They are spread evenly over the plane, so a share of them is a share of the plane.
+_PROBES = 500
+#: A width is measured to about a tenth of a pixel and some per cent; nearer to the limit it is not told as thinner.
+_UNSURE_PIXELS, _UNSURE_SHARE = 0.1, 0.02
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thin:
+    """Strokes thinner than a limit.
+
+    Attributes:
+        width: The thinnest, mm.
+        box: Where it is, mm: a stretch of it of some millimetres at most.
+        area: Area of all such strokes, mm², estimated from the candidates looked at.
+        share: That area as a part of the plane's ink, 0 … 1.
+    """
+
+    width: float
+    box: Box
+    area: float
+    share: float
+
+
+def thin_lines(plane: Plane, limit: float, without: Sequence[Box] = ()) -> Thin | None:
+    """Return the lines thinner than `limit` mm; None if there are none.
+
+    Args:
+        plane: The plane. Lines on a ground of more than a fifth of full tone are not seen.
+        limit: The least width, mm; at most 31 pixels.
+        without: Boxes to leave out, mm, such as screened pictures.
+    """
+    return _find(plane, limit, without, gaps=False)
+
+
+def thin_gaps(plane: Plane, limit: float, without: Sequence[Box] = ()) -> Thin | None:
+    """Return the gaps between ink, reversed lines among them, thinner than `limit` mm; None if there are none.
+
+    Args:
+        plane: The plane. Gaps in a ground lighter than 65 % are not seen.
+        limit: The least width, mm; at most 31 pixels.
+        without: Boxes to leave out, mm, such as screened pictures.
+    """
+    return _find(plane, limit, without, gaps=True)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Strokes:
+    """Candidates that are strokes: width and area in pixels, and extent."""
+
+    width: npt.NDArray[np.float64]
+    area: npt.NDArray[np.float64]
+    extent: npt.NDArray[np.intp]
+
+
+def _find(plane: Plane, limit: float, without: Sequence[Box], *, gaps: bool) -> Thin | None:
+    pixels = limit / plane.pitch
+    widest = math.ceil(pixels - 1e-6) + 1
+    if widest > WIDEST_DISC:
+        raise ValueError(f"a limit of {limit} mm is {pixels:.0f} pixels, more than can be looked for")
+    rows, columns = _inked(plane, widest + 2)
+    if rows.stop == rows.start:
+        return None
+    to_plane = (columns.start * plane.pitch, plane.size.height - rows.stop * plane.pitch)
+    part = Plane(plane.tones[rows, columns], plane.ppi)
+    found = _find_in(part, pixels, widest, [box.moved(-to_plane[0], -to_plane[1]) for box in without], gaps=gaps)
+    if not any(len(strokes.width) for strokes in found):
+        return None
+    strokes = min((s for s in found if len(s.width)), key=lambda s: float(s.width.min()))
+    thinnest = int(strokes.width.argmin())
+    top, left, bottom, right = (int(edge) for edge in strokes.extent[:, thinnest])
+    area = max(float(s.area.sum()) for s in found) * plane.pitch**2
+    return Thin(
+        width=float(strokes.width[thinnest]) * plane.pitch,
+        box=part.pixels.box(top, left, bottom + 1, right + 1).moved(*to_plane),
+        area=area,
+        share=min(area / (mean_tone(plane) * plane.size.width * plane.size.height), 1.0),
+    )
+
+
+def _inked(plane: Plane, around: int) -> tuple[slice, slice]:
+    """Return the rows and columns that hold ink, and some more, for nothing lies in the rest."""
+    sides = []
+    for darkest in (plane.row_most, plane.column_most):
+        inked = np.flatnonzero(darkest >= LEAST_INK)
+        if not len(inked):
+            return slice(0, 0), slice(0, 0)
+        sides.append(slice(max(int(inked[0]) - around, 0), min(int(inked[-1]) + around + 1, len(darkest))))
+    return sides[0], sides[1]
+
+
+def _find_in(plane: Plane, limit: float, widest: int, without: Sequence[Box], *, gaps: bool) -> list[_Strokes]:
+    """Return the strokes thinner than `limit` pixels that each sieve finds."""
+    least = _GAP_TONE if gaps else _LINE_TONE
+    # What lies beyond the plane counts as marked: a stroke cut by its edge is not thin for that.
+    margin = max(2 * widest, HALF_WINDOW + 1)
+    marks = pack(plane.tones, least, below=gaps, margin=margin, outside=True)
+    prober = Prober(plane.tones, 256 - least if gaps else least, limit, inverted=gaps)
+    # The coarser sieve alone would bury one hairline under a thousand corners; the finer one holds few of these.
+    return [_strokes(plane, marks, prober, diameter, limit, without) for diameter in _sieves(widest)]
+
+
+def _sieves(widest: int) -> tuple[int, ...]:
+    """Return the diameters to open by: about a third of the limit, and just over it."""
+    return tuple(sorted({max(widest // 3, 2), widest}))
+
+
+def _strokes(
+    plane: Plane, marks: Packed, prober: Prober, diameter: int, limit: float, without: Sequence[Box]
+) -> _Strokes:
+    """Return the strokes thinner than `limit` pixels among what an opening takes away."""
+    removed = marks.with_words(marks.words & ~opened(marks, diameter).words).inside()
+    flat = removed.words.reshape(-1)
+    places = np.flatnonzero(flat)
+    looked_at = places[np.linspace(0, len(places) - 1, min(len(places), _PROBES)).astype(np.intp)]
+    weight = np.bitwise_count(flat[looked_at]) * (len(places) / max(len(looked_at), 1))
+    rows, columns = removed.positions(looked_at, _lowest_bit(flat[looked_at]))
+    kept = _beside(plane, rows, columns, without)
+    rows, columns, weight = rows[kept], columns[kept], weight[kept]
+    probed = prober.probe(rows, columns)
+    thin = np.flatnonzero(probed.width < limit - _UNSURE_PIXELS - _UNSURE_SHARE * limit)
+    extent = extents(removed, rows[thin], columns[thin])
+    length = np.hypot(extent[2] - extent[0] + 1, extent[3] - extent[1] + 1)
+    long = length >= min(_LENGTH * max(limit, 2), HALF_WINDOW)
+    thin = thin[long]
+    return _Strokes(probed.width[thin], weight[thin] * probed.filled[thin], extent[:, long])
+
+
+def _lowest_bit(words: npt.NDArray[np.uint64]) -> npt.NDArray[np.intp]:
+    """Return the place of the lowest set bit of words that have one."""
+    lowest = words & (~words + np.uint64(1))
+    return np.bitwise_count(lowest - np.uint64(1)).astype(np.intp)
+
+
+def _beside(
+    plane: Plane, rows: npt.NDArray[np.intp], columns: npt.NDArray[np.intp], boxes: Sequence[Box]
+) -> npt.NDArray[np.bool_]:
+    """Tell which pixels lie in none of the boxes."""
+    beside = np.ones(len(rows), dtype=np.bool_)
+    for box in boxes:
+        high, wide = plane.pixels.cells(box)
+        beside &= ~((rows >= high.start) & (rows < high.stop) & (columns >= wide.start) & (columns < wide.stop))
+    return beside
