@@ -7,6 +7,7 @@ are looked at first and turned to gray only when the page is placed (`GrayPage.t
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -20,6 +21,7 @@ from imposer.pages.gray_scope import NamedThings
 from imposer.pages.page_boxes import inherited
 from imposer.pages.page_form import gray_group
 from imposer.pages.pdf_objects import copy_of, entries_of
+from imposer.pages.pdf_samples import SamplesError
 from imposer.pages.pdf_source import PdfSource, reason
 from imposer.pages.raster_images import rendered_image
 
@@ -52,26 +54,35 @@ class GrayPage:
             ImposerError: an image can be neither decoded nor rendered.
         """
         for one in self._pending:
-            if look_at_image(self._source, one.image).way == "render":
-                one.holder[one.name] = rendered_image(self._source, self._index, one.image)
-            else:
-                one.holder[one.name] = gray_image(self._source, one.image)
+            one.holder[one.name] = self._turned(one.image)
+
+    def _turned(self, image: pikepdf.Object) -> pikepdf.Object:
+        if look_at_image(self._source, image).way != "render":
+            # What could be looked at in small may still be damaged in full.
+            with contextlib.suppress(SamplesError):
+                return gray_image(self._source, image)
+        return rendered_image(self._source, self._index, image)
 
 
 #: What it comes to when an object of a damaged file is missing, of another kind, or beyond its bounds.
 _DAMAGE = (pikepdf.PdfError, ArithmeticError, AttributeError, IndexError, KeyError, TypeError, ValueError)
 
 
-def gray_page(source: PdfSource, index: int) -> GrayPage:
+def gray_page(source: PdfSource, index: int, *, lenient: bool = False) -> GrayPage:
     """Return a page in gray; once a file for each.
+
+    Args:
+        source: the file.
+        index: which page, from 0.
+        lenient: whether a shading that cannot be rewritten stays as it is: for a page that is rasterised next.
 
     Raises:
         GrayError: its vectors cannot be rewritten.
     """
-    key = ("gray page", index)
+    key = ("gray page", index, lenient)
     if key not in source.seen:
         try:
-            source.seen[key] = Walk(source, index).page()
+            source.seen[key] = Walk(source, index, lenient).page()
         except GrayError as error:
             source.seen[key] = error
         except _DAMAGE as error:
@@ -86,9 +97,10 @@ def gray_page(source: PdfSource, index: int) -> GrayPage:
 class Walk:
     """From drawing to drawing, for one page."""
 
-    def __init__(self, source: PdfSource, index: int) -> None:
+    def __init__(self, source: PdfSource, index: int, lenient: bool) -> None:
         self.source = source
         self.index = index
+        self.lenient = lenient
         self.notes = Notes()
 
     def page(self) -> GrayPage:
@@ -138,7 +150,7 @@ class Walk:
         """
         own = stream.get("/Resources")
         resources = own if isinstance(own, pikepdf.Dictionary) else around
-        key = ("gray drawing", stream.objgen, None if resources is own else _identity(resources))
+        key = ("gray drawing", self.lenient, stream.objgen, None if resources is own else _identity(resources))
         known: list[Outcome] = self.source.seen.setdefault(key, [])
         for outcome in known:
             if not outcome.inherits or outcome.start == start:
@@ -164,7 +176,7 @@ class Walk:
         """Return a font whose glyphs are drawings in gray; once a file. All its glyphs share its resources."""
         own = font.get("/Resources")
         resources = own if isinstance(own, pikepdf.Dictionary) else around
-        key = ("gray font", _identity(font), None if resources is own else _identity(resources))
+        key = ("gray font", self.lenient, _identity(font), None if resources is own else _identity(resources))
         known: Outcome | None = self.source.seen.get(key)
         if known is not None:
             self._note(known)

@@ -108,6 +108,8 @@ class NamedThings:
         try:
             return gray_shading(self._walk.source, shading, self._old)
         except (ShadingError, ColourSpaceError, FunctionError, pikepdf.PdfError, RuntimeError) as error:
+            if self._walk.lenient:
+                return shading, True
             raise GrayError(f"it has a shading that cannot be rewritten ({reason(error)})") from error
 
     def xobject(self, name: object, state: State) -> Drawn:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,8 +19,9 @@ from imposer.pages.gray import GrayPage, gray_page
 from imposer.pages.gray_notes import GrayError
 from imposer.pages.limits import LIMITS, Limits
 from imposer.pages.model import ArtSource
+from imposer.pages.page_boxes import PageSpace
 from imposer.pages.page_form import page_as_form
-from imposer.pages.pdf_source import PdfSource, open_source
+from imposer.pages.pdf_source import PdfSource, open_source, reason
 from imposer.pages.raster_images import RASTER_PPI, rendered_page
 from imposer.pages.readers import Embedded
 from imposer.pages.render import render_tones
@@ -30,6 +32,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 _ATTRIBUTE = "_imposer_sources"
+#: The PDF library takes one thread at a time; the renderer, which takes the time, works outside of this.
+_ONE_AT_A_TIME = threading.RLock()
 #: A file with a fault on every page is told about this often.
 _FAULTS = 20
 
@@ -40,16 +44,17 @@ def survey(file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, 
     Raises:
         ImposerError: the file or a page of it cannot be used.
     """
-    source = open_source(file, shown, limits, surveying=True)
     found: list[ArtSource] = []
     faults: list[Fault] = []
-    for index in range(len(source.pages)):
-        try:
-            found.append(_art_source(source, index))
-        except ImposerError as error:
-            faults += error.faults
-            if len(faults) >= _FAULTS:
-                break
+    with _ONE_AT_A_TIME:
+        source = open_source(file, shown, limits, surveying=True)
+        for index in range(len(source.pages)):
+            try:
+                found.append(_art_source(source, index))
+            except ImposerError as error:
+                faults += error.faults
+                if len(faults) >= _FAULTS:
+                    break
     if faults:
         raise ImposerError(faults)
     return tuple(found)
@@ -74,23 +79,28 @@ def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
         yield Finding(
             rule="pdf-repaired",
             level="warning",
-            message=f"{source.shown} is damaged and was repaired while it was read",
+            message=f"{source.shown} is damaged; it was repaired as well as can be",
             mend="look at the page in the proof, or export it again",
         )
     if look_at_page(source, index).gray:
         return
     page = _in_gray(source, index)
     if isinstance(page, str):
-        yield _rasterised(f"the page ({page})")
+        yield _rasterised(f"{_place(source, index)} ({page})")
         return
     if page.coloured:
         yield Finding(
             rule="coloured-layer",
             level="warning",
-            message="is coloured, and only the lightness of a colour counts: it prints weak",
-            mend="turn it to black and gray, full black where the ink shall print in full",
+            message=f"{_place(source, index)} is coloured; only its lightness is used, so its colours print weak",
+            mend="turn the layer to gray yourself, full ink as black, and export it again",
         )
-    yield from map(_rasterised, page.rasterised)
+    for what in page.rasterised:
+        yield _rasterised(f"{what} of {_place(source, index)}")
+
+
+def _place(source: PdfSource, index: int) -> str:
+    return f"{source.shown}, page {index + 1}" if len(source.pages) > 1 else source.shown
 
 
 def _rasterised(what: str) -> Finding:
@@ -120,14 +130,18 @@ def tones(source: ArtSource, size: Size, ppi: float, limits: Limits = LIMITS) ->
         ImposerError: the page cannot be rendered within the limits.
     """
     resolution = ppi or RASTER_PPI
-    opened = open_source(source.file, source.shown, limits)
-    space = opened.space(source.index)
-    if look_at_page(opened, source.index).gray and not opened.prepared and space.box == space.visible:
+    with _ONE_AT_A_TIME:
+        opened = open_source(source.file, source.shown, limits)
+        space = opened.space(source.index)
+        as_it_is = look_at_page(opened, source.index).gray and not opened.prepared and space.box == space.visible
+    if as_it_is:
         return render_tones(source.file, source.index, size, resolution, shown=source.shown, limits=limits)
     with tempfile.TemporaryDirectory(prefix="imposer-") as folder:
         alone = Path(folder) / "page.pdf"
-        _save_alone(source, size, alone, limits)
-        return render_tones(alone, 0, size, resolution, shown=source.shown, limits=limits)
+        with _ONE_AT_A_TIME:
+            _save_alone(source, size, alone, limits)
+        place = opened.place(source.index)
+        return render_tones(alone, 0, size, resolution, shown=source.shown, place=place, limits=limits)
 
 
 def embed(source: ArtSource, size: Size, target: pikepdf.Pdf, limits: Limits = LIMITS) -> Embedded:
@@ -136,13 +150,18 @@ def embed(source: ArtSource, size: Size, target: pikepdf.Pdf, limits: Limits = L
     Raises:
         ImposerError: the page cannot be read within the limits.
     """
-    opened = open_source(source.file, source.shown, limits)
-    space = opened.space(source.index)
-    thing, to_art = _embedded(opened, source.index)
-    _keep_open(target, opened)
+    with _ONE_AT_A_TIME:
+        opened = open_source(source.file, source.shown, limits)
+        space = opened.space(source.index)
+        try:
+            thing, to_art = _embedded(opened, source.index)
+            copied = target.copy_foreign(thing)
+        except (pikepdf.PdfError, RuntimeError) as error:
+            raise opened.fault(source.index, f"cannot be copied ({reason(error)})", "export it again") from error
+        _keep_open(target, opened)
     if not size.close_to(space.size):
         to_art = to_art.then(Transform.scale(size.width / space.size.width, size.height / space.size.height))
-    return Embedded(xobject=target.copy_foreign(thing), to_art=to_art)
+    return Embedded(xobject=copied, to_art=to_art)
 
 
 def _embedded(source: PdfSource, index: int) -> tuple[pikepdf.Object, Transform]:
@@ -153,10 +172,31 @@ def _embedded(source: PdfSource, index: int) -> tuple[pikepdf.Object, Transform]
         return source.pdf.make_indirect(form), space.to_art
     page = _in_gray(source, index)
     if isinstance(page, str):
-        return rendered_page(source, index), Transform.scale(space.size.width, space.size.height)
+        rastered = rendered_page(source, index, _nearly_gray(source, index))
+        return rastered, _upright(space)
+    return _gray_form(source, index, page), space.to_art
+
+
+def _gray_form(source: PdfSource, index: int, page: GrayPage) -> pikepdf.Object:
     page.turn_images()
-    form = page_as_form(source, index, drawing=page.drawing, resources=page.resources, group=look.blends)
-    return source.pdf.make_indirect(form), space.to_art
+    blends = look_at_page(source, index).blends
+    form = page_as_form(source, index, drawing=page.drawing, resources=page.resources, group=blends)
+    return source.pdf.make_indirect(form)
+
+
+def _nearly_gray(source: PdfSource, index: int) -> pikepdf.Object | None:
+    """Return a page that must be rasterised with everything in gray that can be; None if nothing can."""
+    if look_at_page(source, index).too_long:
+        return None
+    try:
+        return _gray_form(source, index, gray_page(source, index, lenient=True))
+    except GrayError:
+        return None
+
+
+def _upright(space: PageSpace) -> Transform:
+    """Return the way from the unit square of an image of the page as shown to art space."""
+    return Transform.scale(space.size.width, space.size.height)
 
 
 def _keep_open(target: pikepdf.Pdf, source: PdfSource) -> None:

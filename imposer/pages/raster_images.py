@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
@@ -10,9 +11,11 @@ import numpy as np
 import pikepdf
 
 from imposer.geometry import Size
+from imposer.pages.colour_scan import contents_of
 from imposer.pages.file_streams import file_stream
 from imposer.pages.filters import normalise_filters
 from imposer.pages.gray_packing import gray_entries, pack_gray
+from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
 from imposer.pages.pdf_source import PdfSource
 from imposer.pages.render import render_tones
 from imposer.units import from_points
@@ -54,8 +57,13 @@ def _side(pixels: int) -> float:
     return min(14_400.0, max(3.0, pixels * 72 / RASTER_PPI))
 
 
-def rendered_page(source: PdfSource, index: int) -> pikepdf.Object:
+def rendered_page(source: PdfSource, index: int, form: pikepdf.Object | None) -> pikepdf.Object:
     """Return a whole page as a gray image of its art space.
+
+    Args:
+        source: the file.
+        index: which page, from 0.
+        form: the page as a form that is gray as far as it can be; None where there is none.
 
     Raises:
         ImposerError: the page cannot be rendered within the limits.
@@ -68,9 +76,35 @@ def rendered_page(source: PdfSource, index: int) -> pikepdf.Object:
         page = pdf.pages[0].obj
         box = space.box
         page.MediaBox = page.CropBox = pikepdf.Array([round(one, 6) for one in (box.x0, box.y0, box.x1, box.y1)])
+        if form is None:
+            parts = contents_of(page)
+            page.Contents = pdf.make_stream(_gray_operators(b"\n".join(part.read_bytes() for part in parts)))
+        else:
+            page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(P=pdf.copy_foreign(form)))
+            page.Contents = pdf.make_stream(b"/P Do")
         source.seen[key] = gray_stream(source, _rendered(source, index, pdf, space.size))
     found: pikepdf.Object = source.seen[key]
     return found
+
+
+_NUMBER = rb"[-+]?(?:\d+\.?\d*|\.\d+)\s+"
+_COLOUR = re.compile(rb"(?<![^\s\]>)])(?:(" + _NUMBER * 3 + rb")(rg|RG)|(" + _NUMBER * 4 + rb")(k|K))(?!\S)")
+
+
+def _gray_operators(drawing: bytes) -> bytes:
+    """Turn plain colours to gray by their looks alone, in a drawing that is too long to be parsed.
+
+    The renderer has a rule of its own for black ink, and 100 % must stay 100 %. A text that reads like a colour is
+    changed too.
+    """
+
+    def gray(match: re.Match[bytes]) -> bytes:
+        parts = [min(1.0, max(0.0, float(one))) for one in (match[1] or match[3]).split()]
+        value = gray_of_rgb(*parts) if match[1] else gray_of_cmyk(*parts)
+        name = match[2] or match[4]
+        return f"{value:.5f} {'G' if name.isupper() else 'g'}".encode()
+
+    return _COLOUR.sub(gray, drawing)
 
 
 def _rendered(source: PdfSource, index: int, pdf: pikepdf.Pdf, size: Size) -> NDArray[np.uint8]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import numpy as np
 import pikepdf
@@ -12,6 +13,7 @@ from pikepdf import Array, Dictionary, Name
 from PIL import Image
 
 from imposer.pages import pdfs
+from imposer.pages.limits import LIMITS
 from tests.oracle import SHARE, matches
 from tests.pages.traps import new
 from tests.pages.viewer import placed
@@ -681,3 +683,24 @@ def _odd_mesh(pdf):
     made = mesh(pdf, 6)
     made.BitsPerFlag = 2
     return made
+
+
+def test_a_page_that_is_rasterised_keeps_full_black(tmp_path):
+    """The renderer draws black ink paler; what can be turned to gray is turned before it draws."""
+    pdf = shading_page(_odd_mesh, b"0 0 0 1 k 0 0 50 160 re f /Pattern cs /P scn 100 10 90 140 re f")
+    tones = placed(surveyed(pdf, tmp_path))
+    assert (tones[10:-10, 5:90] == 255).all()
+
+
+def test_a_page_too_long_to_parse_keeps_full_black(tmp_path):
+    file = tmp_path / "long.pdf"
+    body = b"0 0 0 1 k 0 0 50 160 re f 1 0 0 rg 50 0 50 160 re f 0 0 0 .5 K 40 w 120 0 m 120 160 l S " + b"q Q " * 6000
+    new(body, box=(0, 0, 200, 160), Rotate=90).save(file)
+    limits = replace(LIMITS, drawing_tokens=10_000)
+    (source,) = pdfs.survey(file, "long.pdf", limits)
+    assert rules(source) == ["rasterised"]
+    tones = pdfs.tones(source, source.size, 72, limits)
+    # Turned clockwise, the left of the page is on top.
+    assert (tones[2:48, 5:-5] == 255).all()
+    assert (abs(tones[52:98, 5:-5].astype(float) - 178.8) <= 2).all()
+    assert (abs(tones[105:135, 5:-5].astype(float) - 127.5) <= 2).all()
