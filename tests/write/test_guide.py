@@ -162,7 +162,7 @@ class TestWhatItSays:
         note = Finding(rule="n", level="note", message="a mere note")
         accepted = Finding(rule="a", level="warning", message="well known", accepted="we like it")
         first = text_of(guide_pdf(guide_facts(16, findings=(*coloured, note, accepted))))
-        assert "page 3; page 5: the page is coloured export gray" in " ".join(first[:2])
+        assert "pages 3, 5: the page is coloured export gray" in " ".join(first[:2])
         assert "a mere note" not in " ".join(first)
         assert "well known" not in " ".join(first)
 

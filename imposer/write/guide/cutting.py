@@ -25,6 +25,10 @@ _LEFT, _RIGHT, _ABOVE, _BELOW = 16.0, 26.0, 14.0, 22.0
 #: Numbers of cuts stand at least this far apart, dimensions too, mm.
 _APART, _APART_TEXT = 6.5, 9.5
 _MOST_HIGH = 84.0
+#: No more stacks than this are drawn side by side.
+_DRAWN_MOST = 5
+#: Lists of stacks up to this long stay on one page.
+_TOGETHER = 12
 
 
 def cutting(facts: GuideFacts, width: float) -> Section:
@@ -95,7 +99,7 @@ def _draw_slot(pen: Pen, box: Box, stack: Stack) -> None:
     x, y = x - box.width * 0.18, y + box.height * 0.18
     pen.text_in_middle((x, y), stack.letter, size, font=SANS_BOLD)
     words = stack.in_words()
-    if text_width(words, NAMES) < box.width * 0.6:
+    if text_width(words, NAMES) < box.width * 0.32 and from_points(size) + 6 < box.height * 0.6:
         pen.text_in_middle((x, y - from_points(size) * 0.5 - 3), words, NAMES)
 
 
@@ -137,14 +141,13 @@ def _draw_edges(pen: Pen, view: View, facts: GuideFacts) -> None:
     sheet, layout = view.outline, facts.layout
     names = edge_names(layout)
     x, y = sheet.centre
-    size = f"{show(layout.size.width)} × {show(layout.size.height)} mm, front up"
-    pen.text((x, sheet.y0 - 14.5), f"mm from the {names['left']}", NAMES, align="centre", paint=0.3)
-    pen.text((x, sheet.y0 - 18.5), size, NAMES, align="centre")
+    size = f"sheet {show(layout.size.width)} × {show(layout.size.height)} mm, front up"
+    pen.text((x, sheet.y0 - 14.5), f"mm from the {names['left']}; {size}", NAMES, align="centre", paint=0.3)
     pen.text_in_middle((sheet.x1 + 21, y), f"mm from the {names['bottom']}", NAMES, paint=0.3, turn=90)
     if layout.lead == "left":
-        pen.arrow((sheet.x0 + 9, y + 4), (sheet.x0 + 0.5, y + 4), 1.0, 3.0)
+        pen.text_in_middle((sheet.x0 - 14, y), "▲  lead edge  ▲", NAMES, font=SANS_BOLD, turn=90)
     else:
-        pen.arrow((x + 4, sheet.y0 + 9), (x + 4, sheet.y0 + 0.5), 1.0, 3.0)
+        pen.text((x, sheet.y0 - 19), "▼  lead edge  ▼", NAMES, font=SANS_BOLD, align="centre")
 
 
 def _stacks(facts: GuideFacts, width: float) -> tuple[Block, ...]:
@@ -155,11 +158,12 @@ def _stacks(facts: GuideFacts, width: float) -> tuple[Block, ...]:
         (Cell(f"Stack {stack.letter}", bold=True, tick=True), stack.in_words(), stack.pages_in_words())
         for stack in stacks
     ]
+    listed = table(("", "Pieces, from the top", "Pages on their fronts"), rows, (30, 62, width - 92))
     return (
         *subheading("The stacks", width),
         *kept(paragraph(words, width)),
         gap(1.5, keep=True),
-        *table(("", "Pieces, from the top", "Pages on their fronts"), rows, (30, 62, width - 92)),
+        *(kept(listed) if len(listed) <= _TOGETHER else listed),
         gap(2.0),
         *_dropped(stacks, facts, width),
     )
@@ -168,21 +172,25 @@ def _stacks(facts: GuideFacts, width: float) -> tuple[Block, ...]:
 def _dropped(stacks: Sequence[Stack], facts: GuideFacts, width: float) -> tuple[Block, ...]:
     if len(stacks) < 2:
         return ()
-    if facts.imposition.copies_per_set > 1:
+    copies = facts.imposition.copies_per_set > 1
+    if copies:
         words = f"Every set of stacks is a whole copy: put stacks with the same pieces together ({_same(stacks)})."
     else:
         names = " on ".join(stack.letter for stack in stacks)
-        pieces = number_of(len(facts.imposition.booklet.pieces), "pile")
-        words = f"Drop the stacks onto each other, {names}: from the top there lie {pieces}, piece 1, 2, 3 … in order."
-    drawn = stacks[:5]
-    between = "on" if facts.imposition.copies_per_set == 1 else "+"
+        last = len(facts.imposition.booklet.pieces)
+        pieces = number_of(last, "pile")
+        words = (
+            f"Drop the stacks onto each other, {names}: from the top there lie {pieces}, pieces 1 to {last} in order."
+        )
+    if copies or len(stacks) > _DRAWN_MOST:
+        return paragraph(words, width)
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        for i, stack in enumerate(drawn):
+        for i, stack in enumerate(stacks):
             box = Box.at(x + 31 * i, top - 24, 24, 22)
             draw_pile(pen, box, stack.letter, (stack.in_words(),))
             if i:
-                pen.text_in_middle((box.x0 - 3.5, top - 10), between, NAMES)
+                pen.text_in_middle((box.x0 - 3.5, top - 10), "on", NAMES)
 
     return (*paragraph(words, width), gap(2.0), Block(26.0, draw))
 

@@ -77,6 +77,7 @@ def heaviest_of(facts: GuideFacts, run: Pass) -> Heaviest:
 
 def _draw_stacks(pen: Pen, x: float, top: float) -> None:
     """Draw low stacks on a rack, and a tall one crossed out."""
+    x += 2
     for i in range(3):
         y = top - 7 - 8.5 * i
         pen.line((x, y), (x + 24, y), FIRM)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from imposer.fold.model import Piece
-from imposer.geometry import Box
+from imposer.geometry import Box, Size
 from imposer.units import show
 from imposer.write.guide.blocks import Block, numbered, subheading
 from imposer.write.guide.booklet_view import draw_flat_piece, draw_fold_arrow, draw_page_on_top
@@ -13,6 +13,7 @@ from imposer.write.guide.cautions import BENCH, caution_in_a_line
 from imposer.write.guide.facts import GuideFacts, inner_pages, outer_pages
 from imposer.write.guide.flow import Section
 from imposer.write.guide.pen import FIRM, Pen
+from imposer.write.guide.sheet_view import scale_to_fit
 from imposer.write.guide.table import Cell, table
 
 #: Heavier paper than this is scored before it is folded, g/m². Common practice, no source.
@@ -21,8 +22,8 @@ _SCORE_OVER = 135
 #: So many pieces can be folded together by hand; common practice, no source.
 _AT_ONCE = 4
 
-#: Size of the fold drawing, mm.
-_FLAT, _HIGH = 62.0, 44.0
+#: Room for the flat piece in the fold drawing, and its least width, mm.
+_FLAT, _LEAST_WIDE = Size(78.0, 44.0), 44.0
 
 
 def folding(facts: GuideFacts, width: float) -> Section:
@@ -33,7 +34,7 @@ def folding(facts: GuideFacts, width: float) -> Section:
         "Fold",
         (
             *caution_in_a_line(BENCH, width),
-            _drawing(first),
+            _drawing(first, facts.trim),
             *numbered(_words(facts, first), width),
             *subheading("Each piece, so that nobody has to guess", width),
             *_list(pieces, width),
@@ -72,23 +73,26 @@ def cover_at_left_below(pieces: Sequence[Piece]) -> bool:
     return outer_right == min(pieces[0].pages)
 
 
-def _drawing(pieces: Sequence[Piece]) -> Block:
+def _drawing(pieces: Sequence[Piece], trim: Size) -> Block:
+    open_piece = Size(2 * trim.width, trim.height)
+    scale = scale_to_fit(open_piece, _FLAT)
+    wide, high = max(_LEAST_WIDE, open_piece.width * scale), max(20.0, open_piece.height * scale)
     left, right = inner_pages(pieces[-1])
     outer_left, outer_right = outer_pages(pieces[0])
     from_left = cover_at_left_below(pieces)
     cover = str(min(pieces[0].pages))
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        flat = Box.at(x + 4, top - 12 - _HIGH, _FLAT, _HIGH)
+        flat = Box.at(x + 4, top - 12 - high, wide, high)
         # What lies under the left half is the outside's right page: the sheet is seen from its other face.
         draw_flat_piece(pen, flat, str(left), str(right), (f"under it: {outer_right}", f"under it: {outer_left}"))
         ends = (flat.x0 + 12, flat.y1 + 1), (flat.x1 - 12, flat.y1 + 1)
         draw_fold_arrow(pen, ends[0] if from_left else ends[1], ends[1] if from_left else ends[0], 10)
         pen.arrow((flat.x1 + 8, flat.centre[1]), (flat.x1 + 22, flat.centre[1]), FIRM, 3.0)
-        closed = Box.at(flat.x1 + 32, flat.y0, _FLAT / 2, _HIGH)
+        closed = Box.at(flat.x1 + 32, flat.y0, wide / 2, high)
         draw_page_on_top(pen, closed, cover, from_left, "fold at the left" if from_left else "fold at the right")
 
-    return Block(_HIGH + 22, draw)
+    return Block(high + 22, draw)
 
 
 def _list(pieces: Sequence[Piece], width: float) -> tuple[Block, ...]:

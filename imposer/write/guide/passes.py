@@ -143,7 +143,7 @@ def _make_ready(facts: GuideFacts, run: Pass) -> tuple[str, ...]:
 def _register(facts: GuideFacts, run: Pass) -> str:
     drift = facts.job.shop.machine.drift
     crosses = "the crosses" if facts.has_mark("registration") else "the art"
-    inks = in_series([ink for _, ink in run.drums])
+    inks = in_series([ink for _, ink in run.drums]) if len(run.drums) <= 2 else "all inks"
     first_here = not facts.printed_before(run, run.side)
     backing = first_here and run.side == "back" and facts.printed_before(run, "front")
     parts = []

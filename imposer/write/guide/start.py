@@ -29,7 +29,7 @@ from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
 from imposer.write.guide.pen import Pen
 from imposer.write.guide.table import Cell, table
-from imposer.write.guide.words import number_of
+from imposer.write.guide.words import number_of, runs_of
 
 #: Sheets in a ream; common practice, no source.
 REAM = 500
@@ -129,15 +129,25 @@ def warnings(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     alike = [(key, list(group)) for key, group in groupby(sorted(found, key=_kind), key=_kind)]
     lines: list[Block] = []
     for (_, message, mend), group in alike[:_WARNINGS_MOST]:
-        places = [f.where() for f in group if f.where()]
-        more = f" and {len(places) - _PLACES_MOST} more" if len(places) > _PLACES_MOST else ""
-        where = "; ".join(places[:_PLACES_MOST]) + more
+        where = _places(group)
         lines += paragraph(f"{where}: {message}" if where else message, width - 4, BODY)
         lines += paragraph(mend, width - 4, SMALL, paint=0.25) if mend else ()
         lines.append(gap(1.2))
     if len(alike) > _WARNINGS_MOST:
-        lines += paragraph(f"and {len(alike) - _WARNINGS_MOST} more kinds of warning: see the check", width - 4, BODY)
+        lines += paragraph(
+            f"and {len(alike) - _WARNINGS_MOST} more kinds of warning: run the check to read them", width - 4, BODY
+        )
     return (*subheading("Look at these before you print", width), *barred(lines, 1.2), gap(1.0))
+
+
+def _places(alike: Sequence[Finding]) -> str:
+    """Return where findings lie, in words; pages of one ink are drawn together."""
+    if all(f.page is not None and f.sheet is None and f.ink == alike[0].ink for f in alike) and len(alike) > 1:
+        pages = runs_of(f.page for f in alike if f.page is not None)
+        return ", ".join(filter(None, (f"pages {pages}", alike[0].ink)))
+    places = [f.where() for f in alike if f.where()]
+    more = f" and {len(places) - _PLACES_MOST} more" if len(places) > _PLACES_MOST else ""
+    return "; ".join(places[:_PLACES_MOST]) + more
 
 
 def _kind(finding: Finding) -> tuple[str, str, str]:

@@ -85,7 +85,7 @@ def _saddle_drawing(facts: GuideFacts) -> Block:
         pen.box(sheet, fill=1.0, weight=FIRM)
         pen.line((spine, sheet.y0), (spine, sheet.y1), HAIR, 0.3, dash=(1.5, 1.0))
         for at, name in ((sheet.x0 + wide / 2, left), (spine + wide / 2, right)):
-            pen.text_in_middle((at, sheet.y0 + 5), name, NAMES, paint=0.3)
+            pen.text_in_middle((at, sheet.centre[1]), name, NAMES, paint=0.3)
             head_bar(pen, Box(at - wide / 2, sheet.y0, at + wide / 2, sheet.y1))
         _draw_staples(pen, facts, spine, sheet, scale)
 
@@ -120,9 +120,10 @@ def _side_drawing(facts: GuideFacts) -> Block:
 def _draw_staples(pen: Pen, facts: GuideFacts, at: float, sheet: Box, scale: float) -> None:
     """Draw both staples on an upright line, with their distances from the head at the right of the sheet."""
     places = staple_places(facts.trim.height)
+    half = min(3.0, sheet.height * 0.08)
     for place in places:
         y = sheet.y1 - place * scale
-        pen.line((at, y - 3), (at, y + 3), 1.1)
+        pen.line((at, y - half), (at, y + half), 1.1)
         pen.line((at + 1.5, y), (sheet.x1 + 2, y), HAIR, 0.5, dash=(0.8, 0.8))
     for i, place in enumerate((*places, facts.trim.height)):
         x = sheet.x1 + 7 + 7 * i

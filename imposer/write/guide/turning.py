@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, pi, sin
 
 from imposer.data.fonts import SANS_BOLD
-from imposer.geometry import Size
+from imposer.geometry import Edge, Size
 from imposer.sheet.safe_area import mirrors_x
 from imposer.units import show
 from imposer.write.guide.blocks import NAMES, SMALL, Block, beside, gap, numbered, paragraph, subheading
@@ -95,7 +95,7 @@ def _flip_drawing(facts: GuideFacts, width: float) -> Block:
             _draw_corners(pen, view, corners)
             pen.text((view.outline.centre[0], top - 3), name, SMALL, font=SANS_BOLD, align="centre")
         front = View(x + beyond.width + _LETTER, y, scale, layout.size)
-        _draw_axis(pen, front, sideways=_sideways(facts))
+        _draw_axis(pen, front, layout.lead, sideways=_sideways(facts))
         middle = (front.outline.x1 + x + half + _LETTER) / 2
         _draw_flip(pen, (middle, y + high / 2), sideways=_sideways(facts))
 
@@ -115,11 +115,19 @@ def _draw_corners(pen: Pen, view: View, letters: str) -> None:
         pen.text_in_middle(place, letter, NAMES, font=SANS_BOLD, paint=1.0)
 
 
-def _draw_axis(pen: Pen, view: View, *, sideways: bool) -> None:
-    sheet = view.outline
+def _draw_axis(pen: Pen, view: View, lead: Edge, *, sideways: bool) -> None:
+    """Draw the line about which the sheet flips: pale where it crosses pages, strong beyond, but for the lead edge."""
+    sheet, dash = view.outline, (4.0, 1.2, 1.0, 1.2)
     x, y = sheet.centre
-    ends = ((x, sheet.y0 - 3), (x, sheet.y1 + 3)) if sideways else ((sheet.x0 - 3, y), (sheet.x1 + 3, y))
-    pen.line(*ends, FIRM, dash=(4, 1.2, 1, 1.2))
+    if sideways:
+        pen.line((x, sheet.y0), (x, sheet.y1), THIN, 0.5, dash)
+        stubs = {"top": ((x, sheet.y1), (x, sheet.y1 + 5)), "bottom": ((x, sheet.y0), (x, sheet.y0 - 5))}
+    else:
+        pen.line((sheet.x0, y), (sheet.x1, y), THIN, 0.5, dash)
+        stubs = {"left": ((sheet.x0, y), (sheet.x0 - 5, y)), "right": ((sheet.x1, y), (sheet.x1 + 5, y))}
+    for edge, ends in stubs.items():
+        if edge != lead:
+            pen.line(*ends, 1.0)
 
 
 def _draw_flip(pen: Pen, centre: Point, *, sideways: bool) -> None:
