@@ -8,6 +8,7 @@ are looked at first and turned to gray only when the page is placed (`GrayPage.t
 from __future__ import annotations
 
 import contextlib
+import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -133,7 +134,10 @@ class Walk:
         if self.notes.drawings > limits.drawings or self.notes.depth > 4 * limits.drawing_depth:
             raise GrayError("it has too many drawings inside drawings")
         try:
-            instructions = pikepdf.parse_content_stream(stream)
+            with warnings.catch_warnings():
+                # A drawing that breaks off is drawn as far as it goes, as viewers do.
+                warnings.simplefilter("ignore")
+                instructions = pikepdf.parse_content_stream(stream)
         except (pikepdf.PdfError, RuntimeError, TypeError, ValueError) as error:
             raise GrayError(f"its drawing cannot be parsed ({reason(error)})") from error
         done = rewrite(instructions, scope, start)

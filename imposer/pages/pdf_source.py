@@ -7,6 +7,7 @@ it once. Opened files are kept for a while, so that fonts shared by the pages of
 
 from __future__ import annotations
 
+import logging
 import re
 import weakref
 from collections import OrderedDict
@@ -25,6 +26,8 @@ from imposer.pages.page_boxes import PageSpace, no_size, page_space
 #: What the library says where it gives a page a size of its own.
 _NO_SIZE = re.compile(r"object (\d+) (\d+)\b.*MediaBox is undefined")
 _ATTRIBUTE = "_imposer_stream"
+# What the library logs of damaged files it says in its list of complaints too; unheard, it would go to the screen.
+logging.getLogger("pikepdf").addHandler(logging.NullHandler())
 #: How many files are kept open; a job has few files of many pages or many of one, which open in a millisecond.
 _KEPT = 8
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tempfile
+import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -11,7 +12,7 @@ import numpy as np
 import pikepdf
 
 from imposer.geometry import Size
-from imposer.pages.colour_scan import contents_of
+from imposer.pages.colour_scan import contents_of, pixels_of
 from imposer.pages.file_streams import file_stream
 from imposer.pages.filters import normalise_filters
 from imposer.pages.gray_packing import gray_entries, pack_gray
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 #: Resolution at which what stays no drawing is rasterised, ppi.
 RASTER_PPI = 600.0
+#: What an image keeps when the renderer draws it.
+_KEPT = ("/SMask", "/Mask", "/Interpolate")
 
 
 def rendered_image(source: PdfSource, index: int, image: pikepdf.Object) -> pikepdf.Object:
@@ -35,18 +38,22 @@ def rendered_image(source: PdfSource, index: int, image: pikepdf.Object) -> pike
     """
     key = ("rendered image", image.objgen)
     if key not in source.seen:
-        width, height = max(1, int(image.get("/Width", 1))), max(1, int(image.get("/Height", 1)))
+        width, height = (max(1, side) for side in pixels_of(image))
         # A page has 3 to 14,400 points a side (ISO 32000-1, Annex C.2), whatever the image has.
         points = (_side(width), _side(height))
         pdf = pikepdf.Pdf.new()
         pdf.add_blank_page(page_size=points)
-        pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(I=pdf.copy_foreign(image)))
+        alone = pdf.copy_foreign(image)
+        kept = [name for name in _KEPT if name in image and not isinstance(image[name], pikepdf.Array)]
+        for name in kept:
+            # A mask belongs to the new image: through both, what it lets through by half would be a quarter.
+            del alone[name]
+        pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(I=alone))
         pdf.pages[0].Contents = pdf.make_stream(f"{points[0]:.6f} 0 0 {points[1]:.6f} 0 0 cm /I Do".encode())
         tones = _rendered(source, index, pdf, Size(from_points(points[0]), from_points(points[1])))
         made = gray_stream(source, tones)
-        for name in ("/SMask", "/Mask", "/Interpolate"):
-            if name in image and not isinstance(image[name], pikepdf.Array):
-                made[name] = image[name]
+        for name in kept:
+            made[name] = image[name]
         source.seen[key] = made
     found: pikepdf.Object = source.seen[key]
     return found
@@ -72,7 +79,10 @@ def rendered_page(source: PdfSource, index: int, form: pikepdf.Object | None) ->
     if key not in source.seen:
         space = source.space(index)
         pdf = pikepdf.Pdf.new()
-        pdf.pages.append(source.pdf.pages[index])
+        with warnings.catch_warnings():
+            # Of form fields that stay behind: they were drawn into the page when the file was opened.
+            warnings.simplefilter("ignore")
+            pdf.pages.append(source.pdf.pages[index])
         page = pdf.pages[0].obj
         box = space.box
         page.MediaBox = page.CropBox = pikepdf.Array([round(one, 6) for one in (box.x0, box.y0, box.x1, box.y1)])

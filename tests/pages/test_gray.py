@@ -704,3 +704,17 @@ def test_a_page_too_long_to_parse_keeps_full_black(tmp_path):
     assert (tones[2:48, 5:-5] == 255).all()
     assert (abs(tones[52:98, 5:-5].astype(float) - 178.8) <= 2).all()
     assert (abs(tones[105:135, 5:-5].astype(float) - 127.5) <= 2).all()
+
+
+def test_an_image_drawn_by_the_renderer_is_masked_once(tmp_path):
+    """Half let through is half, not a quarter."""
+    data = jpeg(np.zeros((32, 41, 3), np.uint8))
+
+    def make(pdf):
+        half = image(pdf, b"\x80" * 1200, 40, 30, Name.DeviceGray)
+        return image(pdf, data, 40, 30, Name.DeviceRGB, Filter=Name.DCTDecode, SMask=half)
+
+    source = surveyed(image_page(make), tmp_path)
+    assert "rasterised" in rules(source)
+    tones = placed(source)
+    assert abs(int(tones[160, 200]) - 128) <= 3
