@@ -3,8 +3,9 @@
 An enlargement leaves the old pixels' grid behind. Drawn up without smoothing, tones change only at the borders of the
 old pixels. Drawn up with smoothing, the tones' second differences swell and shrink with the old grid (A. C. Gallagher,
 Detection of linear and cubic interpolation in JPEG compressed images, 2005), and detail finer than the old pixels is
-missing. Soft art has no grid, and art from a camera's files has the grid of their 8 × 8 blocks but finer detail; neither
-is taken for an enlargement. What is drawn up smoothly twice or less, is made bilevel afterwards, or is sharpened strongly, is not found.
+missing. Soft art has no grid, and art from a camera's files has the grid of their 8 × 8 blocks but finer detail;
+neither is taken for an enlargement. What is drawn up smoothly twice or less, is made bilevel afterwards, or is
+sharpened strongly, is not found.
 """
 
 from __future__ import annotations
@@ -36,7 +37,9 @@ _BOTH_STAND_OUT = 16.0
 _STRONG = 0.4
 #: Detail just finer than the old pixels, as part of that just coarser: less in an enlargement, more in native art.
 _FINER_DETAIL = 0.085
-#: A compressed picture's blocks, pixels; a grid with which they agree is believed only if no other is seen.
+#: The grid lies alike in all bands, 0 … 1: letters that repeat in lines of type do not.
+_TOGETHER = 0.85
+#: Side of a compressed picture's blocks, pixels (ITU-T T.81, A.1.1).
 _COMPRESSION_BLOCK = 8
 #: The factors found along both axes agree to this part.
 _SAME_FACTOR = 0.01
@@ -78,11 +81,10 @@ def _enlargement(plane: Plane, factor: float, way: Way) -> Enlargement:
 
 @dataclass(frozen=True, slots=True)
 class _Grid:
-    """A grid seen along one axis: its factor, how strongly its line stands out, and whether compression may cause it."""
+    """A grid seen along one axis: its factor, and how strongly its line stands out."""
 
     factor: float
     strength: float
-    of_compression: bool
 
 
 def _bands(plane: Plane, axis: int) -> list[Tones]:
@@ -129,33 +131,60 @@ def _block_factor(bands: list[Tones]) -> float | None:
 
 def _grids(bands: list[Tones]) -> list[_Grid]:
     """Return the grids that the second differences keep to and that finer detail is missing for."""
-    swell = np.zeros(bands[0].shape[1] - 2)
-    for band in bands:
-        tones = band.astype(np.int16)
-        swell += np.abs(tones[:, 2:] - 2 * tones[:, 1:-1] + tones[:, :-2]).sum(axis=0)
-    if not swell.any():
-        return []
-    # Divided by its own slow changes, so that busy places do not drown the rest.
-    even = swell / (np.convolve(swell, np.ones(129) / 129, mode="same") + swell.mean() * 0.05)
-    length = _length(len(even), 4)
-    spectrum = np.abs(np.fft.rfft((even - even.mean()) * np.hanning(len(even)), length))
-    frequency = np.arange(len(spectrum)) / length
+    swells = [_swell(band) for band in bands]
+    length = _length(len(swells[0]), 4)
+    fade = np.hanning(len(swells[0]))
+    spectra = np.array([np.fft.rfft(swell * fade, length) for swell in swells])
+    frequency = np.arange(spectra.shape[1]) / length
     wanted = (frequency >= 1 / _GREATEST_FACTOR) & (frequency <= 1 / _LEAST_FACTOR)
-    floor = float(np.median(spectrum[wanted]))
-    lines = np.where(wanted, spectrum, 0)
-    least = max(_STANDS_OUT * floor, _STRONG * float(lines.max()))
+    lines = np.where(wanted, np.abs(spectra.sum(axis=0)), 0)
+    floor = float(np.median(lines[wanted]))
     found = []
-    for place in _peaks(lines, least) if floor > 0 else []:
+    for place in _peaks(lines, max(_STANDS_OUT * floor, _STRONG * float(lines.max()))) if floor > 0 else []:
         at = _peak(lines, place, frequency)
-        if not _three_of_eight(at, len(even)) and _finer_detail(bands, at) < _FINER_DETAIL:
-            found.append(_Grid(1 / at, float(lines[place]) / floor, _of_compression(at, len(even))))
+        if _together(spectra[:, place]) < _TOGETHER or _of_compression(
+            at, np.angle(spectra[:, place].sum()), len(swells[0])
+        ):
+            continue
+        if _finer_detail(bands, at) < _FINER_DETAIL:
+            found.append(_Grid(1 / at, float(lines[place]) / floor))
     return found
+
+
+def _swell(band: Tones) -> Numbers:
+    """Return the size of the second differences along a band, less its slow changes."""
+    tones = band.astype(np.int16)
+    swell = np.abs(tones[:, 2:] - 2 * tones[:, 1:-1] + tones[:, :-2]).sum(axis=0).astype(np.float64)
+    # Divided by its own slow changes, so that busy places do not drown the rest.
+    even: Numbers = swell / (np.convolve(swell, np.ones(129) / 129, mode="same") + swell.mean() * 0.05 + 1e-9)
+    centred: Numbers = even - even.mean()
+    return centred
+
+
+def _together(line: npt.NDArray[np.complexfloating]) -> float:
+    """Return how alike the phases of a line are in all bands that show it, 0 … 1; one band proves nothing."""
+    strength = np.abs(line)
+    shown = line[strength > 0.2 * strength.max()]
+    return float(np.abs((shown / np.abs(shown)).mean())) if len(shown) > 1 else 0.0
+
+
+def _of_compression(frequency: float, phase: float, count: int) -> bool:
+    """Tell whether a line is that of a compressed picture's 8 × 8 blocks, by its place and by where its crests lie.
+
+    Blocks meet between pixels 7 and 8, so their second differences are large at both, on places 6 and 7 of the row.
+    Art that is drawn up eight or four times has its old pixels' middles half a grid away from there.
+    """
+    overtone = round(frequency * _COMPRESSION_BLOCK)
+    if not overtone or abs(frequency * _COMPRESSION_BLOCK - overtone) >= _COMPRESSION_BLOCK / count:
+        return False
+    # Shifted to the block's border, a line of the blocks has phase 0.
+    return bool(np.cos(phase + 2 * np.pi * overtone / _COMPRESSION_BLOCK * 6.5) > 0 or overtone == 3)
 
 
 def _common_factor(one: list[_Grid], other: list[_Grid]) -> float | None:
     """Return the factor of a grid seen along both axes: the one that stands out most, or a coarser one it divides."""
     pairs = [
-        (mine.of_compression and theirs.of_compression, mine.strength * theirs.strength, mine, theirs)
+        (mine.strength * theirs.strength, (mine.factor * theirs.factor) ** 0.5)
         for mine in one
         for theirs in other
         if abs(mine.factor / theirs.factor - 1) <= _SAME_FACTOR
@@ -163,34 +192,15 @@ def _common_factor(one: list[_Grid], other: list[_Grid]) -> float | None:
     ]
     if not pairs:
         return None
-    sure = [pair for pair in pairs if not pair[0]]
-    if not sure:
-        # A compressed picture's own lines are of any strength; where detail breaks off tells which is meant.
-        return max(_middle(mine, theirs) for _, _, mine, theirs in pairs)
-    _, strength, mine, theirs = max(sure, key=lambda pair: pair[1])
-    factor = _middle(mine, theirs)
-    coarser = [_middle(m, t) for _, s, m, t in sure if s >= _STRONG**2 * strength]
-    return max((other for other in coarser if _is_multiple(other, factor)), default=factor)
-
-
-def _middle(mine: _Grid, theirs: _Grid) -> float:
-    return (mine.factor * theirs.factor) ** 0.5
+    strength, factor = max(pairs)
+    coarser = (other for strong, other in pairs if strong >= _STRONG**2 * strength and _is_multiple(other, factor))
+    found: float = max(coarser, default=factor)
+    return found
 
 
 def _is_multiple(coarser: float, factor: float) -> bool:
     times = round(coarser / factor)
     return times >= 2 and abs(coarser / factor / times - 1) < _SAME_FACTOR
-
-
-def _of_compression(peak: float, count: int) -> bool:
-    """Tell whether a frequency could be the grid of a compressed picture's blocks, among so many pixels."""
-    overtone = peak * _COMPRESSION_BLOCK
-    return abs(overtone - round(overtone)) < _COMPRESSION_BLOCK / count
-
-
-def _three_of_eight(peak: float, count: int) -> bool:
-    """Tell whether a frequency is the blocks' third overtone: art doubled and compressed shows it and nothing else."""
-    return abs(peak * _COMPRESSION_BLOCK - 3) < _COMPRESSION_BLOCK / count
 
 
 def _peaks(lines: Numbers, least: float) -> list[int]:

@@ -134,15 +134,6 @@ class Plane:
         darkest: Tones = self.tones.max(axis=1)
         return darkest
 
-    def decimated(self, ppi: float) -> Raster:
-        """Return every n-th pixel of every n-th row, so that at least `ppi` remain where the plane has as many.
-
-        Decimated and not averaged: where two inks meet, an average puts both into the cell on the edge.
-        """
-        factor = max(1, int(self.ppi / ppi + 1e-9))
-        middle = factor // 2
-        return Raster(self.tones[middle::factor, middle::factor], factor * self.pitch, self.size)
-
     def _factor(self, ppi: float) -> int:
         return max(1, round(self.ppi / ppi))
 

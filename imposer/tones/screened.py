@@ -1,8 +1,8 @@
 """Art that was screened before it came: dots in a square lattice, with their ruling and angle.
 
-A patch of a screen has nearly all its change in one frequency and the one across it, whatever the picture's tones; type,
-drawings and grain spread theirs, and hatching has one direction only. So patches of some 5 mm with much change are
-looked at by Fourier transform, and a screen is one that several of them agree on. A drawing hatched crosswise by a
+A patch of a screen has nearly all its change in one frequency and the one across it, whatever the picture's tones;
+type, drawings and grain spread theirs, and hatching has one direction only. So patches of some 5 mm with much change
+are looked at by Fourier transform, and a screen is one that several of them agree on. A drawing hatched crosswise by a
 ruler is a lattice too, and is taken for a screen.
 """
 

@@ -47,7 +47,7 @@ class Probed:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Runs:
-    """Stretches of marked pixels through points: their count, the tone's width, the middle, whether both ends are clear."""
+    """Stretches of marked pixels through points: count, the tone's width, the middle, whether both ends are clear."""
 
     pixels: Whole
     width: Numbers
