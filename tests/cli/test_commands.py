@@ -156,7 +156,8 @@ def test_an_interrupted_build_leaves_the_old_output_or_the_new_one(how, tmp_path
         assert b"Traceback" not in said
         if running.returncode == 0:
             break
-        if how == signal.SIGINT:
+        # A signal that comes before the interpreter listens ends it without a word, as it would any program.
+        if how == signal.SIGINT and (said or running.returncode != -signal.SIGINT):
             assert said.decode().splitlines() == ["stopped; nothing was changed"]
             assert running.returncode == 2
         after = contents(folder / "out")
