@@ -1,12 +1,13 @@
 """A PDF page in; whether it is gray as it stands out. Nothing is parsed: this runs on every page of every job.
 
-The drawing is cut into tokens at every delimiter and looked at as a set; colour operators inside a string of text are
-taken for real ones, so an answer "gray" is certain and an answer "not gray" only costs a closer look. What pages share
+The drawing is cut into tokens at every delimiter and looked at as a set; what only looks like a colour operator is
+taken for one, so an answer "gray" is certain and an answer "not gray" only costs a closer look. What pages share
 (fonts, pictures, resources) is looked at once a file.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -19,6 +20,8 @@ from imposer.pages.pdf_source import PdfSource, reason
 _COLOUR = frozenset(b"rg RG k K cs CS sc SC scn SCN BI".split())
 #: White space and delimiters (ISO 32000-1, 7.2.2) become spaces.
 _CUT = bytes(32 if byte in b"\0()<>[]{}/%" else byte for byte in range(256))
+#: A string without another pair of parentheses in it (7.3.4.2).
+_STRING = re.compile(rb"\([^()\\]*(?:\\.[^()\\]*)*\)", re.DOTALL)
 #: How much of a drawing is cut into tokens at a time, bytes: a hostile one has millions.
 _CHUNK = 1 << 20
 
@@ -77,6 +80,17 @@ def pixels_of(image: pikepdf.Object) -> tuple[int, int]:
         return 0, 0
 
 
+def _tokens(data: bytes) -> tuple[int, bool, int]:
+    """Return how many tokens a piece of a drawing has, whether none sets a colour, and saves less restores of state."""
+    words = data.translate(_CUT).split()
+    count, gray, saves = len(words), _COLOUR.isdisjoint(words), words.count(b"q") - words.count(b"Q")
+    if (not gray or saves) and b"BI" not in words and b"%" not in data:
+        # A letter of text, perhaps. Without images and remarks in it, parentheses begin and end strings only.
+        words = _STRING.sub(b" ", data).translate(_CUT).split()
+        gray, saves = _COLOUR.isdisjoint(words), words.count(b"q") - words.count(b"Q")
+    return count, gray, saves
+
+
 class _Scan:
     def __init__(self, source: PdfSource, index: int) -> None:
         self._source = source
@@ -93,7 +107,8 @@ class _Scan:
 
     def _once(self, thing: pikepdf.Object, look_at: _Looking) -> Look:
         """Look at a shared object once a file; a thing met inside itself is a drawing without end."""
-        key = ("look", thing.objgen) if thing.is_indirect else None
+        # The same object may be named as two kinds of thing, and is then not the same.
+        key = ("look", look_at.__name__, thing.objgen) if thing.is_indirect else None
         if key is None:
             return self._deeper(None, thing, look_at)
         found = self._source.seen.get(key)
@@ -126,10 +141,8 @@ class _Scan:
             data = self._read(stream)
             for start in range(0, len(data), _CHUNK):
                 # A token cut in two at the seam is seen whole by looking a few bytes further.
-                words = data[start : start + _CHUNK + 8].translate(_CUT).split()
-                tokens += len(words)
-                gray = gray and _COLOUR.isdisjoint(words)
-                saves += words.count(b"q") - words.count(b"Q")
+                count, more_gray, more_saves = _tokens(data[start : start + _CHUNK + 8])
+                tokens, gray, saves = tokens + count, gray and more_gray, saves + more_saves
                 if tokens > self._source.limits.drawing_tokens:
                     return Look(gray=False, too_long=True)
         return Look(gray=gray and saves == 0)
@@ -217,8 +230,11 @@ class _Scan:
         if isinstance(glyphs, pikepdf.Dictionary):
             for glyph in glyphs.as_dict().values():
                 if isinstance(glyph, pikepdf.Stream):
-                    look = look | self._once(glyph, lambda one: self._drawing([one]))
+                    look = look | self._once(glyph, self._glyph)
         return look
+
+    def _glyph(self, glyph: pikepdf.Object) -> Look:
+        return self._drawing([glyph])
 
     def _state(self, state: pikepdf.Object) -> Look:
         look = _GRAY

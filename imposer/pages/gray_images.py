@@ -77,7 +77,8 @@ def gray_image(source: PdfSource, image: pikepdf.Object) -> pikepdf.Object:
     if key not in source.seen:
         try:
             if look.way == "swap":
-                _swap(image, _space(image))
+                # JPEG 2000 may leave the space to its own data; only gray comes here without one.
+                _swap(image, _space(image) if "/ColorSpace" in image else GRAY)
                 source.seen[key] = image
             else:
                 source.seen[key] = _decoded(source, image)

@@ -268,6 +268,17 @@ def jpeg(pixels, mode="RGB", **how):
     return saved.getvalue()
 
 
+def jpeg_2000(pixels):
+    saved = io.BytesIO()
+    Image.fromarray(pixels).save(saved, "JPEG2000", irreversible=False)
+    return saved.getvalue()
+
+
+def jpx(pdf, data, **entries):
+    kept = {"Type": Name.XObject, "Subtype": Name.Image, "Width": 40, "Height": 30, "Filter": Name.JPXDecode}
+    return stream(pdf, data, **kept, **entries)
+
+
 def samples_of(source, tmp_path):
     """Return the samples of the one image on a placed page, decoded by the library, and the image itself."""
     with embedded_file(source, tmp_path) as done:
@@ -396,6 +407,54 @@ class TestImages:
         # The viewer has its own road from Lab to a screen.
         slack = 12 if make == "lab" else 3
         assert agrees_with_viewer(image_page(build), tmp_path, slack) < SHARE
+
+    def test_gray_jpeg_2000_passes_untouched_and_says_that_it_is_gray(self, tmp_path):
+        data = jpeg_2000(picture()[:, :, 0].copy())
+        page = image_page(lambda p: jpx(p, data))
+        source = surveyed(page, tmp_path)
+        with embedded_file(source, tmp_path) as done:
+            found = done.pages[0].Resources.XObject.P.Resources.XObject.I
+            assert found.read_raw_bytes() == data
+            assert found.ColorSpace == Name.DeviceGray
+        assert rules(source) == []
+
+    @pytest.mark.parametrize("stated", [True, False])
+    def test_jpeg_2000_in_colour(self, stated, tmp_path):
+        pixels = picture()
+        more = {"ColorSpace": Name.DeviceRGB} if stated else {}
+        source = surveyed(image_page(lambda p: jpx(p, jpeg_2000(pixels), **more)), tmp_path)
+        found, _, _ = samples_of(source, tmp_path)
+        assert abs(found.astype(int) - (255 - luma(pixels))).max() <= 1
+        assert rules(source) == ["coloured-layer"]
+
+    def test_jpeg_2000_with_its_own_alpha(self, tmp_path):
+        pixels = np.dstack([picture(), np.full((30, 40), 128, np.uint8)])
+        pixels[:, :, :3] = (255, 0, 0)
+        page = image_page(lambda p: jpx(p, jpeg_2000(pixels), ColorSpace=Name.DeviceRGB, SMaskInData=1))
+        tones = placed(surveyed(page, tmp_path))
+        assert abs(int(tones[160, 200]) - 178.8 / 2) <= 3
+
+    @pytest.mark.parametrize("kind", ["fax", "one bit"])
+    def test_one_bit_samples_keep_their_coding(self, kind, tmp_path):
+        """A fax of line work in a spot colour: its two values get another meaning, its data none."""
+        bits = np.packbits((np.add.outer(np.arange(30), np.arange(40)) % 8 < 3).astype(np.uint8), axis=1).tobytes()
+        packed = io.BytesIO()
+        Image.frombytes("1", (40, 30), bits).save(packed, "TIFF", compression="group4", tiffinfo={278: 30})
+        with Image.open(packed) as tiff:
+            at, length = tiff.tag_v2[273][0], tiff.tag_v2[279][0]
+        data = packed.getvalue()[at : at + length] if kind == "fax" else bits
+
+        def make(pdf):
+            fax = {"Filter": Name.CCITTFaxDecode, "DecodeParms": Dictionary(K=-1, Columns=40, Rows=30)}
+            return image(pdf, data, 40, 30, spaces(pdf)["/Black"], bits=1, **(fax if kind == "fax" else {}))
+
+        source = surveyed(image_page(make), tmp_path)
+        with embedded_file(source, tmp_path) as done:
+            found = done.pages[0].Resources.XObject.P.Resources.XObject.I
+            assert (found.read_raw_bytes() if kind == "fax" else found.read_bytes()) == data
+            assert found.ColorSpace == Name.DeviceGray
+        assert set(np.unique(placed(source)).tolist()) == {0, 255}
+        assert rules(source) == []
 
     def test_a_colour_key_becomes_a_stencil(self, tmp_path):
         pixels = np.full((30, 40, 3), (200, 30, 30), np.uint8)
