@@ -7,11 +7,15 @@ it once. Opened files are kept for a while, so that fonts shared by the pages of
 
 from __future__ import annotations
 
+import contextlib
+import io
 import logging
 import re
+import sys
 import weakref
 from collections import OrderedDict
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -28,8 +32,12 @@ _NO_SIZE = re.compile(r"object (\d+) (\d+)\b.*MediaBox is undefined")
 _ATTRIBUTE = "_imposer_stream"
 # What the library logs of damaged files it says in its list of complaints too; unheard, it would go to the screen.
 logging.getLogger("pikepdf").addHandler(logging.NullHandler())
-#: How many files are kept open; a job has few files of many pages or many of one, which open in a millisecond.
-_KEPT = 8
+#: How many files are kept open: a job has few files of many pages, or many of one.
+_KEPT = 128
+#: Files up to this size are read whole, bytes: a booklet may have a thousand of them, more than may be open at once.
+_SMALL = 256 * 1024
+#: Files that a process may have open, if the system agrees; what was placed from a file keeps it open until it is saved.
+_FILES = 4096
 
 _kept: OrderedDict[tuple[Path, tuple[int, int], Limits], PdfSource] = OrderedDict()
 #: The state each file was in when its pages were surveyed: what changes later is not what was checked.
@@ -185,19 +193,29 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
 
 def _opened(file: Path) -> pikepdf.Pdf:
     """Open a PDF, not mapped into memory: a mapped file that another program cuts short would end this one."""
+    if file.stat().st_size <= _SMALL:
+        return pikepdf.Pdf.open(io.BytesIO(file.read_bytes()))
+    _allow_files()
+    stream = file.open("rb")
     try:
-        str(file).encode()
-    except UnicodeEncodeError:
-        # A name of bytes that are no text; the library can open the file, but not speak of it.
-        stream = file.open("rb")
-        try:
-            pdf = pikepdf.Pdf.open(stream, access_mode=pikepdf.AccessMode.stream)
-        except BaseException:
-            stream.close()
-            raise
-        setattr(pdf, _ATTRIBUTE, _Closing(stream))
-        return pdf
-    return pikepdf.Pdf.open(file, access_mode=pikepdf.AccessMode.stream)
+        pdf = pikepdf.Pdf.open(stream, access_mode=pikepdf.AccessMode.stream)
+    except BaseException:
+        stream.close()
+        raise
+    setattr(pdf, _ATTRIBUTE, _Closing(stream))
+    return pdf
+
+
+@cache
+def _allow_files() -> None:
+    """Ask the system, once, to let this process have as many files open as a booklet has pages."""
+    if sys.platform != "win32":
+        import resource
+
+        soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+        wanted = _FILES if hard == resource.RLIM_INFINITY else min(_FILES, hard)
+        with contextlib.suppress(ValueError, OSError):
+            resource.setrlimit(resource.RLIMIT_NOFILE, (max(soft, wanted), hard))
 
 
 class _Closing:
@@ -242,8 +260,8 @@ def _check_sizes(pages: tuple[pikepdf.Object, ...], complaints: list[str], shown
 
 def reason(error: Exception) -> str:
     """Return what a PDF library said, short and without the file's own name and offset before it."""
-    text = str(error).strip().splitlines()[0] if str(error).strip() else type(error).__name__
-    return text.rsplit("): ", 1)[-1].rsplit(".pdf: ", 1)[-1][:120]
+    lines = str(error).strip().splitlines()
+    return lines[0].rsplit(": ", 1)[-1][:120] if lines else type(error).__name__
 
 
 def _has_end(file: Path) -> bool:

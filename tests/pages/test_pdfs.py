@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import io
+import os
+import subprocess
+import sys
+from pathlib import Path
 
 import numpy as np
 import pikepdf
@@ -127,6 +131,41 @@ class TestSurvey:
         (finding,) = second.findings
         assert (finding.rule, finding.level) == ("coloured-layer", "warning")
         assert finding.message == "page.pdf, page 2 is coloured; only its lightness is used, so its colours print weak"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="open files are counted otherwise there")
+@pytest.mark.parametrize("small", [0, 256 * 1024])
+def test_more_files_than_may_be_open_at_once(small, tmp_path):
+    """A file a page, three hundred pages, all of them in one master."""
+    new().save(tmp_path / "page.pdf")
+    program = f"""
+import resource, shutil
+from pathlib import Path
+import pikepdf
+from imposer.pages import pdf_source, pdfs
+resource.setrlimit(resource.RLIMIT_NOFILE, (100, resource.getrlimit(resource.RLIMIT_NOFILE)[1]))
+pdf_source._SMALL = {small}
+target = pikepdf.Pdf.new()
+for number in range(300):
+    file = Path(f"{{number}}.pdf")
+    shutil.copy("page.pdf", file)
+    (source,) = pdfs.survey(file, file.name)
+    made = pdfs.embed(source, source.size, target)
+    target.add_blank_page()
+    target.pages[-1].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(P=made.xobject))
+target.save("out.pdf")
+"""
+    home = str(Path(pdfs.__file__).parents[2])
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=tmp_path,
+        env=os.environ | {"PYTHONPATH": home},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stderr
+    with pikepdf.Pdf.open(tmp_path / "out.pdf") as out:
+        assert len(out.pages) == 300
 
 
 class TestEmbedding:
