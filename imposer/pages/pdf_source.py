@@ -36,7 +36,7 @@ logging.getLogger("pikepdf").addHandler(logging.NullHandler())
 _KEPT = 128
 #: Files up to this size are read whole, bytes: a booklet may have a thousand of them, more than may be open at once.
 _SMALL = 256 * 1024
-#: Files that a process may have open, if the system agrees; what was placed from a file keeps it open until it is saved.
+#: Files that a process may have open, if the system agrees: what was placed from a file keeps it open until saved.
 _FILES = 4096
 
 _kept: OrderedDict[tuple[Path, tuple[int, int], Limits], PdfSource] = OrderedDict()
