@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 import pikepdf
 
-from imposer.pages.page_boxes import inherited
 from imposer.pages.pdf_source import PdfSource, reason
 
 #: Operators that may set another colour than gray, or hold one (ISO 32000-1, Table 74; 8.9.7 for inline images).
@@ -101,7 +100,7 @@ class _Scan:
         key = ("look", self._index)
         if key not in self._source.seen:
             page = self._source.pages[self._index]
-            look = self._drawing(contents_of(page)) | self._resources(inherited(page, "/Resources"))
+            look = self._drawing(contents_of(page)) | self._resources(page.get("/Resources"))
             self._source.seen[key] = look
         return self._source.seen[key]  # type: ignore[no-any-return]
 

@@ -17,9 +17,9 @@ import pikepdf
 from imposer.pages.colour_scan import contents_of
 from imposer.pages.gray_images import gray_image, look_at_image
 from imposer.pages.gray_notes import GrayError, Notes, Outcome, PendingImage
-from imposer.pages.gray_operators import Rewritten, State, rewrite
+from imposer.pages.gray_operators import Rewritten, rewrite
 from imposer.pages.gray_scope import NamedThings
-from imposer.pages.page_boxes import inherited
+from imposer.pages.gray_state import State
 from imposer.pages.page_form import gray_group
 from imposer.pages.pdf_objects import copy_of, entries_of
 from imposer.pages.pdf_samples import SamplesError
@@ -107,7 +107,7 @@ class Walk:
     def page(self) -> GrayPage:
         """Return the page in gray."""
         page = self.source.pages[self.index]
-        resources = inherited(page, "/Resources")
+        resources = page.get("/Resources")
         parts = contents_of(page)
         joined = parts[0] if len(parts) == 1 else self._joined(parts)
         scope = NamedThings(self, resources)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import pikepdf
 
-from imposer.pages.gray_operators import State
+from imposer.pages.gray_state import State
 
 
 class GrayError(Exception):

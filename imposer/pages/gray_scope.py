@@ -9,8 +9,8 @@ import pikepdf
 from imposer.pages.colour_spaces import ColourSpace, ColourSpaceError, read_colour_space
 from imposer.pages.gray_images import look_at_image
 from imposer.pages.gray_notes import GrayError, PendingImage
-from imposer.pages.gray_operators import Drawn, State
 from imposer.pages.gray_shadings import ShadingError, gray_shading
+from imposer.pages.gray_state import Drawn, State
 from imposer.pages.pdf_functions import FunctionError, numbers
 from imposer.pages.pdf_objects import copy_of, entries_of
 from imposer.pages.pdf_source import reason
@@ -23,7 +23,7 @@ _TAKEN = ("/Font", "/ProcSet")
 
 
 class NamedThings:
-    """What the names in one drawing stand for, and its resources in gray: a `gray_operators.Scope`."""
+    """What the names in one drawing stand for, and its resources in gray: a `gray_state.Scope`."""
 
     def __init__(self, walk: Walk, resources: object) -> None:
         self._walk = walk

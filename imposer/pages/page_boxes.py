@@ -72,7 +72,7 @@ def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits = LI
     or to the MediaBox where none is stated; it is clipped to trim plus the job's bleed when it is placed.
 
     Args:
-        page: the page's dictionary.
+        page: the page's dictionary, with what it inherits from the page tree in it: the library lays it there.
         shown: the file in words, for faults.
         place: the page in words, for faults.
         limits: the sides a page may have.
@@ -80,16 +80,16 @@ def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits = LI
     Raises:
         ImposerError: the page states no usable size.
     """
-    media = _box(inherited(page, "/MediaBox"))
+    media = _box(page.get("/MediaBox"))
     if media is None or media.width < _NOTHING or media.height < _NOTHING:
         raise ImposerError(no_size(shown, place))
-    visible = _common(_box(inherited(page, "/CropBox")), media) or media
+    visible = _common(_box(page.get("/CropBox")), media) or media
     trim = _common(_box(page.get("/TrimBox")), media)
     bleed = _common(_box(page.get("/BleedBox")), media) or media
     space = PageSpace(
         box=visible if trim is None else _around(visible, bleed),
         visible=visible,
-        turn=_turn(inherited(page, "/Rotate")),
+        turn=_turn(page.get("/Rotate")),
         unit=_unit(page.get("/UserUnit")),
         trim=trim,
     )
@@ -100,22 +100,6 @@ def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits = LI
 def no_size(shown: str, place: str) -> Fault:
     """Return the fault of a page that has no size."""
     return Fault(file=shown, place=place, problem="states no page size (MediaBox)", mend="export it again")
-
-
-def inherited(page: pikepdf.Object, key: str) -> object:
-    """Return a page attribute, from the nearest node of the page tree that has it; None if there is none.
-
-    A page tree may be broken into a loop, so no more than a hundred nodes are climbed.
-    """
-    node: object = page
-    for _ in range(100):
-        if not isinstance(node, pikepdf.Dictionary):
-            return None
-        found = node.get(key)
-        if found is not None:
-            return found
-        node = node.get("/Parent")
-    return None
 
 
 def _box(value: object) -> Box | None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pikepdf
 
 from imposer.pages.colour_scan import contents_of
-from imposer.pages.page_boxes import PageSpace, inherited
+from imposer.pages.page_boxes import PageSpace
 from imposer.pages.pdf_source import PdfSource
 
 
@@ -28,7 +28,7 @@ def page_as_form(
     """
     page = source.pages[index]
     if resources is None:
-        resources = inherited(page, "/Resources")
+        resources = page.get("/Resources")
     form = _drawing(source, page) if drawing is None else pikepdf.Stream(source.pdf, drawing)
     form.Type = pikepdf.Name.XObject
     form.Subtype = pikepdf.Name.Form
