@@ -14,7 +14,7 @@ import numpy as np
 
 from imposer.tones.coverage import LEAST_INK
 from imposer.tones.levels import SOLID
-from imposer.tones.plane import Mask, Plane, fold
+from imposer.tones.plane import Mask, Plane, Tones, fold
 
 Kind = Literal["blank", "line", "tone", "mixed"]
 
@@ -69,7 +69,7 @@ def describe_content(plane: Plane) -> Content:
         return Content(inked=0.0, solid=0.0, tint=0.0, picture=0.0, edge=0.0)
     solid = least >= SOLID
     grey = (least >= LEAST_INK) & (most < SOLID)
-    tint = grey & _even(plane)
+    tint = grey & _even(least, most, grey)
     grey_count, tint_count, solid_count = int(grey.sum()), int(tint.sum()), int(solid.sum())
     return Content(
         inked=count / inked.size,
@@ -80,11 +80,13 @@ def describe_content(plane: Plane) -> Content:
     )
 
 
-def _even(plane: Plane) -> Mask:
-    """Tell which cells lie where tones hardly change over two thirds of a millimetre."""
-    least, most = plane.least.values, plane.most.values
-    lightest = fold(fold(least, _EVEN_CELLS, 0, np.minimum), _EVEN_CELLS, 1, np.minimum)
-    darkest = fold(fold(most, _EVEN_CELLS, 0, np.maximum), _EVEN_CELLS, 1, np.maximum)
-    even = darkest - lightest <= _EVEN_SPREAD
+def _even(least: Tones, most: Tones, grey: Mask) -> Mask:
+    """Tell which cells lie where the tones of grey cells hardly change over two thirds of a millimetre."""
+    lightest, darkest = np.where(grey, least, 255).astype(np.uint8), np.where(grey, most, 0).astype(np.uint8)
+    for axis in (0, 1):
+        lightest = fold(lightest, _EVEN_CELLS, axis, np.minimum)
+        darkest = fold(darkest, _EVEN_CELLS, axis, np.maximum)
+    # Where no cell is grey the darkest is lighter than the lightest.
+    even = (darkest.astype(np.int16) - lightest) <= _EVEN_SPREAD
     rows, columns = least.shape
     return even.repeat(_EVEN_CELLS, axis=0).repeat(_EVEN_CELLS, axis=1)[:rows, :columns]

@@ -6,46 +6,66 @@ number of steps do what a full distance transform would: first along the columns
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
 import numpy.typing as npt
 
 from imposer.tones.plane import Mask
 
-#: Squares of distances are kept in 16 bits.
-LONGEST_REACH = 180
-_FAR = np.uint16(65535)
+_Kind = TypeVar("_Kind", np.uint8, np.uint16)
+Squares = npt.NDArray[np.uint8] | npt.NDArray[np.uint16]
+
+#: Squares of distances up to here are kept in 8 bits, and up to there in 16.
+SHORT_REACH, LONGEST_REACH = 10, 180
+#: Rows worked at a time, to stay near the processor.
+_BAND = 64
 
 
-def squared_distance(mask: Mask, reach: int) -> npt.NDArray[np.uint16]:
-    """Return the square of the distance, in pixels, from pixel to pixel; 65535 where it is more than `reach`.
+def squared_distance(mask: Mask, reach: int) -> Squares:
+    """Return the square of the distance, in pixels, from pixel to pixel.
+
+    Where it is more than `reach` the result is the greatest number of its type, which is uint8 for short reaches.
 
     >>> squared_distance(np.array([[1, 0, 0, 0, 0]], dtype=bool), 3).tolist()
-    [[0, 1, 4, 9, 65535]]
+    [[0, 1, 4, 9, 255]]
 
     Raises:
         ValueError: the reach is beyond what 16 bits hold.
     """
     if not 0 <= reach <= LONGEST_REACH:
         raise ValueError(f"a reach of {reach} pixels is not within 0 … {LONGEST_REACH}")
-    along = _along_columns(mask, reach)
+    return _squared(mask, reach, np.uint8) if reach <= SHORT_REACH else _squared(mask, reach, np.uint16)
+
+
+def _squared(mask: Mask, reach: int, kind: type[_Kind]) -> npt.NDArray[_Kind]:
+    along = _along_columns(mask, reach, kind)
     nearest = along.copy()
-    width = mask.shape[1]
-    sums = np.empty_like(along)
-    for step in range(1, min(reach, width - 1) + 1):
-        part = sums[:, step:]
-        np.add(along[:, : width - step], np.uint16(step * step), out=part)
-        np.minimum(nearest[:, step:], part, out=nearest[:, step:])
-        np.add(along[:, step:], np.uint16(step * step), out=part)
-        np.minimum(nearest[:, : width - step], part, out=nearest[:, : width - step])
-    nearest[nearest > reach * reach] = _FAR
+    for top in range(0, len(mask), _BAND):
+        _spread_along_rows(along[top : top + _BAND], nearest[top : top + _BAND], reach, kind)
+    nearest[nearest > reach * reach] = np.iinfo(kind).max
     return nearest
 
 
-def _along_columns(mask: Mask, reach: int) -> npt.NDArray[np.uint16]:
+def _spread_along_rows(along: npt.NDArray[_Kind], nearest: npt.NDArray[_Kind], reach: int, kind: type[_Kind]) -> None:
+    """Lower `nearest` to the least of all parabolas of a row, each as high as `along` at its own place."""
+    width = along.shape[1]
+    sums = np.empty_like(along)
+    for step in range(1, min(reach, width - 1) + 1):
+        np.add(along, kind(step * step), out=sums)
+        np.minimum(nearest[:, step:], sums[:, : width - step], out=nearest[:, step:])
+        np.minimum(nearest[:, : width - step], sums[:, step:], out=nearest[:, : width - step])
+
+
+def _along_columns(mask: Mask, reach: int, kind: type[_Kind]) -> npt.NDArray[_Kind]:
     """Return the squared distance within the column; beyond the reach a square that no sum can bring back."""
-    rows = np.arange(len(mask), dtype=np.int32)[:, None]
-    beyond = np.int32(len(mask) + reach + 1)
-    above = np.maximum.accumulate(np.where(mask, rows, -beyond), axis=0)
-    below = np.minimum.accumulate(np.where(mask, rows, len(mask) + beyond)[::-1], axis=0)[::-1]
-    near = np.minimum(np.minimum(rows - above, below - rows), reach + 1)
-    return (near * near).astype(np.uint16)
+    near: npt.NDArray[_Kind] = np.where(mask, kind(0), kind(reach + 1))
+    step = 1
+    # Doubling: after steps of 1, 2, 4 … the least over all distances up to their sum is known.
+    while step <= min(reach, len(mask) - 1):
+        before = near + kind(step)
+        np.minimum(near[step:], before[:-step], out=near[step:])
+        np.minimum(near[:-step], before[step:], out=near[:-step])
+        step *= 2
+    np.minimum(near, kind(reach + 1), out=near)
+    return near * near

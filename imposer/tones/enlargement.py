@@ -21,8 +21,10 @@ from imposer.tones.plane import Plane, Tones
 Numbers = npt.NDArray[np.float64]
 Way = Literal["blocks", "smooth"]
 
-#: Bands of rows, and of columns, that are looked at, and the pixels across each: one line of a processor's cache.
-_BANDS, _BAND = 6, 64
+#: Bands of rows, and of columns, that are looked at, and the pixels across each: half a line of a processor's cache.
+_BANDS, _BAND = 6, 32
+#: Planes narrower than this have too few old pixels to show a grid; an own choice.
+_SHORTEST = 256
 #: Factors looked for.
 _LEAST_FACTOR, _GREATEST_FACTOR = 1.95, 24.0
 #: A step of tone that counts as a border of two pixels: more than a compressed picture's ripple.
@@ -36,7 +38,7 @@ _BOTH_STAND_OUT = 16.0
 #: A grid has overtones; lines weaker than this part of the strongest are not looked at.
 _STRONG = 0.4
 #: Detail just finer than the old pixels, as part of that just coarser: less in an enlargement, more in native art.
-_FINER_DETAIL = 0.085
+_FINER_DETAIL = 0.1
 #: The grid lies alike in all bands, 0 … 1: letters that repeat in lines of type do not.
 _TOGETHER = 0.85
 #: Side of a compressed picture's blocks, pixels (ITU-T T.81, A.1.1).
@@ -65,6 +67,8 @@ def find_enlargement(plane: Plane) -> Enlargement | None:
 
     Art that is screened has a grid of its own: leave out planes where `screened.find_screen` finds one.
     """
+    if min(plane.tones.shape) < _SHORTEST:
+        return None
     bands = [_bands(plane, axis) for axis in (0, 1)]
     if any(not along for along in bands):
         return None
@@ -103,7 +107,7 @@ def _bands(plane: Plane, axis: int) -> list[Tones]:
         if len(part) and change[part].any():
             sums = np.convolve(change[part], np.ones(min(wide, len(part))), mode="valid")
             start = round((part[0] + int(sums.argmax())) * factor)
-            found.append(tones[start : start + _BAND])
+            found.append(np.ascontiguousarray(tones[start : start + _BAND]))
     return found
 
 
@@ -140,13 +144,15 @@ def _grids(bands: list[Tones]) -> list[_Grid]:
     lines = np.where(wanted, np.abs(spectra.sum(axis=0)), 0)
     floor = float(np.median(lines[wanted]))
     found = []
+    power: Numbers | None = None
     for place in _peaks(lines, max(_STANDS_OUT * floor, _STRONG * float(lines.max()))) if floor > 0 else []:
         at = _peak(lines, place, frequency)
         if _together(spectra[:, place]) < _TOGETHER or _of_compression(
             at, np.angle(spectra[:, place].sum()), len(swells[0])
         ):
             continue
-        if _finer_detail(bands, at) < _FINER_DETAIL:
+        power = _power(bands) if power is None else power
+        if _finer_detail(power, at) < _FINER_DETAIL:
             found.append(_Grid(1 / at, float(lines[place]) / floor))
     return found
 
@@ -210,16 +216,20 @@ def _peaks(lines: Numbers, least: float) -> list[int]:
     return [int(place) + 1 for place in np.flatnonzero(peaks)]
 
 
-def _finer_detail(bands: list[Tones], grid: float) -> float:
-    """Return the power density just finer than the old pixels could hold, as part of that just coarser."""
-    side = 256
-    power = np.zeros(side // 2 + 1)
-    fade = np.hanning(side)
+def _power(bands: list[Tones]) -> Numbers:
+    """Return the power of the tones along bands by frequency, in 128 steps up to half a cycle a pixel."""
+    power = np.zeros(129)
+    fade = np.hanning(256)
     for band in bands:
-        for start in range(0, band.shape[1] - side + 1, side):
-            piece = band[::4, start : start + side].astype(np.float64)
+        for start in range(0, band.shape[1] - 255, 256):
+            piece = band[::8, start : start + 256].astype(np.float64)
             power += (np.abs(np.fft.rfft((piece - piece.mean(axis=1, keepdims=True)) * fade)) ** 2).sum(axis=0)
-    frequency = np.arange(len(power)) / side
+    return power
+
+
+def _finer_detail(power: Numbers, grid: float) -> float:
+    """Return the power density just finer than the old pixels could hold, as part of that just coarser."""
+    frequency = np.arange(len(power)) / (2 * (len(power) - 1))
     finer = (frequency >= 0.65 * grid) & (frequency <= min(0.9 * grid, 0.5))
     coarser = (frequency >= 0.3 * grid) & (frequency <= 0.45 * grid)
     if not finer.any() or not coarser.any() or power[coarser].mean() <= 0:

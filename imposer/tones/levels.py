@@ -12,7 +12,7 @@ import numpy as np
 
 from imposer.geometry import Box
 from imposer.tones.coverage import LEAST_INK, window_sums
-from imposer.tones.plane import Mask, Plane, Raster
+from imposer.tones.plane import Mask, Plane, Raster, fold
 
 #: From here on a tone is solid: nothing is left to fill in. 98 % of 255, rounded; an own choice.
 SOLID = 250
@@ -22,6 +22,8 @@ _DARKEST_GROUND = 64
 _GROUND_SPREAD = 3
 #: Where the lightest tones lie thickest is told by a window of this side, mm.
 _PLACE = 10.0
+#: … in steps of so many cells.
+_STEP = 6
 #: The rim of a scan, or of a negative, is looked for in a ring this wide, mm.
 _RIM = 3.0
 
@@ -101,12 +103,14 @@ def _even(mask: Mask) -> Mask:
 
 
 def _thickest(raster: Raster, mask: Mask) -> Box | None:
+    """Return the box of the marked cells in the window of 10 mm that has the most of them."""
     if not mask.any():
         return None
-    high, wide = (min(max(round(_PLACE / raster.pitch), 1), n) for n in mask.shape)
-    sums = window_sums(mask, high, wide)
-    top, left = divmod(int(sums.argmax()), sums.shape[1])
-    rows, columns = np.nonzero(mask[top : top + high, left : left + wide])
+    counts = fold(fold(mask.view(np.uint8), _STEP, 0, np.add), _STEP, 1, np.add)
+    high, wide = (min(max(round(_PLACE / (_STEP * raster.pitch)), 1), n) for n in counts.shape)
+    sums = window_sums(counts, high, wide)
+    top, left = (_STEP * at for at in divmod(int(sums.argmax()), sums.shape[1]))
+    rows, columns = np.nonzero(mask[top : top + _STEP * high, left : left + _STEP * wide])
     return raster.box(top + rows.min(), left + columns.min(), top + rows.max() + 1, left + columns.max() + 1)
 
 

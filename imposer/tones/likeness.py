@@ -14,9 +14,9 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
-from imposer.geometry import Turn
+from imposer.geometry import Size, Turn
 from imposer.tones.coverage import inked_box
-from imposer.tones.plane import Plane, Tones
+from imposer.tones.plane import Plane, Tones, fold
 
 Singles = npt.NDArray[np.float32]
 
@@ -34,7 +34,7 @@ class Match:
     """How the second layer must be laid so that its outlines fall best on those of the first.
 
     In this order: mirror it left to right, turn it, scale it about its middle, lay middle on middle and move it. The
-    move is good to a cell, a third of a millimetre; to a fifth of that where nothing is turned, mirrored or scaled.
+    move is good to about a third of a cell of the plane of means, a tenth of a millimetre.
 
     Attributes:
         mirrored: Whether to mirror.
@@ -94,13 +94,14 @@ def match_layers(
         The best of all ways; the layers as they lie, with a score of 0, if one has no outlines.
     """
     pitch = first.means.pitch
-    found = _Best(_Outlines.of(_change(first.means.values), pitch), shift_limit)
-    changes: dict[float, Singles] = {}
+    found = _Best(_Outlines.of(first.means.values, pitch, first.size), shift_limit)
+    outlines: dict[float, _Outlines] = {}
     for mirrored, turn, scale in _ways(first, second, scales):
-        if scale not in changes:
-            changes[scale] = _change(_scaled(second.means.values, scale * second.means.pitch / pitch))
-        change = changes[scale][:, ::-1] if mirrored else changes[scale]
-        found.offer(_Outlines.of(np.rot90(change, turn // 90), pitch), mirrored, turn, scale)
+        if scale not in outlines:
+            values = _scaled(second.means.values, scale * second.means.pitch / pitch)
+            size = Size(second.size.width * scale, second.size.height * scale)
+            outlines[scale] = _Outlines.of(values, pitch, size)
+        found.offer(outlines[scale].laid(mirrored, turn), mirrored, turn, scale)
     return found.match()
 
 
@@ -121,20 +122,36 @@ def _ways(first: Plane, second: Plane, scales: Sequence[float]) -> Iterator[tupl
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Outlines:
-    """Strength of change, fine and coarse, less its mean; and the width of a fine cell, mm."""
+    """Outlines of a layer.
+
+    Attributes:
+        fine: Strength of change in fine cells.
+        coarse: The same in coarse cells, less its mean.
+        middle: Where the layer's middle is among the fine cells, down and across.
+        pitch: Width of a fine cell, mm.
+    """
 
     fine: Singles
     coarse: Singles
+    middle: tuple[float, float]
     pitch: float
 
     @classmethod
-    def of(cls, change: Singles, pitch: float) -> _Outlines:
+    def of(cls, tones: Tones, pitch: float, size: Size) -> _Outlines:
+        change = _change(tones)
         rows, columns = (-(-side // _COARSE) * _COARSE for side in change.shape)
-        # Padded on both sides alike, so that middles stay middles.
-        down, across = rows - change.shape[0], columns - change.shape[1]
-        change = np.pad(change, ((down // 2, down - down // 2), (across // 2, across - across // 2)))
-        coarse = change.reshape(rows // _COARSE, _COARSE, columns // _COARSE, _COARSE).mean(axis=(1, 3))
-        return cls(change - change.mean(), coarse - coarse.mean(), pitch)
+        change = np.pad(change, ((0, rows - change.shape[0]), (0, columns - change.shape[1])))
+        coarse = fold(fold(change, _COARSE, 0, np.add), _COARSE, 1, np.add)
+        return cls(change, coarse - coarse.mean(), (size.height / pitch / 2, size.width / pitch / 2), pitch)
+
+    def laid(self, mirrored: bool, turn: Turn) -> _Outlines:
+        """Return them mirrored left to right, then turned counter-clockwise."""
+        fine, coarse = ((v[:, ::-1] if mirrored else v) for v in (self.fine, self.coarse))
+        down, across = self.middle[0], (fine.shape[1] - self.middle[1] if mirrored else self.middle[1])
+        for _ in range(turn // 90):
+            down, across = fine.shape[1] - across, down
+            fine, coarse = np.rot90(fine), np.rot90(coarse)
+        return _Outlines(fine, coarse, (down, across), self.pitch)
 
 
 def _change(tones: Tones) -> Singles:
@@ -198,20 +215,18 @@ class _Best:
 
 def _set_finely(fixed: _Outlines, laid: _Outlines, offset: tuple[int, int]) -> tuple[float, float]:
     """Return the shift down and across in fine cells: climb from a coarse one, then a parabola through the top."""
-    start = [
-        round(o * _COARSE + ((a - b) // 2) * _COARSE - (f - g) / 2)
-        for o, a, b, f, g in zip(
-            offset, fixed.coarse.shape, laid.coarse.shape, fixed.fine.shape, laid.fine.shape, strict=True
-        )
-    ]
-    middle = [(f - g) / 2 for f, g in zip(fixed.fine.shape, laid.fine.shape, strict=True)]
+    one, other = fixed.fine - fixed.fine.mean(), laid.fine - laid.fine.mean()
     known: dict[tuple[int, int], float] = {}
 
     def score(down: int, across: int) -> float:
+        """Return how well they match with the second's first cell on this one of the first."""
         if (down, across) not in known:
-            known[down, across] = _overlap(fixed.fine, laid.fine, down + int(middle[0]), across + int(middle[1]))
+            known[down, across] = _overlap(one, other, down, across)
         return known[down, across]
 
+    start = [
+        (o + (a - b) // 2) * _COARSE for o, a, b in zip(offset, fixed.coarse.shape, laid.coarse.shape, strict=True)
+    ]
     at = (start[0], start[1])
     while True:
         near = [(at[0] + down, at[1] + across) for down in (-1, 0, 1) for across in (-1, 0, 1)]
@@ -219,9 +234,9 @@ def _set_finely(fixed: _Outlines, laid: _Outlines, offset: tuple[int, int]) -> t
         if score(*best) <= score(*at):
             break
         at = best
-    down = at[0] + _vertex(score(at[0] - 1, at[1]), score(*at), score(at[0] + 1, at[1])) + int(middle[0]) - middle[0]
-    across = at[1] + _vertex(score(at[0], at[1] - 1), score(*at), score(at[0], at[1] + 1)) + int(middle[1]) - middle[1]
-    return down, across
+    down = at[0] + _vertex(score(at[0] - 1, at[1]), score(*at), score(at[0] + 1, at[1]))
+    across = at[1] + _vertex(score(at[0], at[1] - 1), score(*at), score(at[0], at[1] + 1))
+    return down + laid.middle[0] - fixed.middle[0], across + laid.middle[1] - fixed.middle[1]
 
 
 def _overlap(one: Singles, other: Singles, down: int, across: int) -> float:

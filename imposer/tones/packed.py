@@ -53,10 +53,6 @@ class Packed:
         """Return the mask with the margin cleared."""
         return self.with_words(self.words & _frame(self.height, self.width, self.margin))
 
-    def count(self) -> int:
-        """Count the pixels that are set, margin excluded."""
-        return int(np.bitwise_count(self.inside().words).sum())
-
     def unpacked(self) -> Mask:
         """Return the mask, shape (height, width), bool."""
         rows = self.words[self.margin : self.margin + self.height]
@@ -91,6 +87,25 @@ def pack(values: Tones, least: int = 1, *, below: bool = False, margin: int = 0,
         bits = np.packbits(strip[: len(rows)].reshape(-1), bitorder="little")
         words[margin + top : margin + top + len(rows)] = bits.view("<u8").reshape(len(rows), stride)
     return Packed(words=words, height=height, width=width, margin=margin)
+
+
+def pack_pairs(values: Tones, least: int = 1, *, below: bool = False, margin: int = 0, outside: bool = False) -> Packed:
+    """Pack a plane of half the size: squares of 2 × 2 pixels of which any would be packed by `pack`."""
+    height, width = (-(-side // 2) for side in values.shape)
+    extreme = np.minimum if below else np.maximum
+    compare = np.less if below else np.greater_equal
+    pairs = np.empty((height, width), dtype=np.bool_)
+    whole = values.shape[1] // 2 * 2
+    for top in range(0, height, _BAND):
+        rows = values[2 * top : 2 * (top + _BAND)]
+        darkest = rows[::2].copy()
+        extreme(darkest[: len(rows) // 2], rows[1::2], out=darkest[: len(rows) // 2])
+        marked = compare(darkest, np.uint8(least))
+        # Two bytes at a time: a pair of pixels is marked if either byte is.
+        pairs[top : top + len(marked), : whole // 2] = np.ascontiguousarray(marked[:, :whole]).view(np.uint16) != 0
+        if whole < values.shape[1]:
+            pairs[top : top + len(marked), -1] = marked[:, -1]
+    return pack(pairs.view(np.uint8), margin=margin, outside=outside)
 
 
 def opened(packed: Packed, diameter: int) -> Packed:

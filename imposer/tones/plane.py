@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -27,7 +28,7 @@ EXTREME_PPI = 150
 
 MM_PER_INCH = 25.4
 
-_Pick = np.ufunc
+_Number = TypeVar("_Number", bound=np.generic)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,11 +105,10 @@ class Plane:
 
     @cached_property
     def means(self) -> Raster:
-        """Mean tone of square cells, uint8, at about 75 a inch."""
+        """Mean tone of square cells, uint8, at about 75 an inch."""
         factor = self._factor(MEAN_PPI)
         if factor == 1:
             return self.pixels
-        # A view, where the rows lie one after another: Pillow reads the very bytes and writes only the result.
         picture = Image.fromarray(np.ascontiguousarray(self.tones))
         return Raster(np.asarray(picture.reduce(factor)), factor * self.pitch, self.size)
 
@@ -137,22 +137,26 @@ class Plane:
     def _factor(self, ppi: float) -> int:
         return max(1, round(self.ppi / ppi))
 
-    def _extreme(self, pick: _Pick) -> Raster:
+    def _extreme(self, pick: np.ufunc) -> Raster:
         factor = self._factor(EXTREME_PPI)
         # Rows first: whole rows at a time run at the speed of memory, and leave little for the columns.
         cells = fold(fold(self.tones, factor, 0, pick), factor, 1, pick)
         return Raster(cells, factor * self.pitch, self.size)
 
 
-def fold(tones: Tones, factor: int, axis: int, pick: _Pick) -> Tones:
-    """Return the extreme of every `factor` rows or columns; those left over at the end are folded together."""
-    cells = -(-tones.shape[axis] // factor)
-    shape = (cells, tones.shape[1]) if axis == 0 else (tones.shape[0], cells)
-    folded = np.empty(shape, dtype=np.uint8)
-    into, lines = (folded, tones) if axis == 0 else (folded.T, tones.T)
+def fold(values: npt.NDArray[_Number], factor: int, axis: int, rule: np.ufunc) -> npt.NDArray[_Number]:
+    """Return every `factor` rows (axis 0) or columns (axis 1) joined by a rule; those left over are joined together.
+
+    >>> fold(np.array([[1, 5, 2, 0, 4]], dtype=np.uint8), 2, 1, np.maximum).tolist()
+    [[5, 2, 4]]
+    """
+    cells = -(-values.shape[axis] // factor)
+    shape = (cells, values.shape[1]) if axis == 0 else (values.shape[0], cells)
+    folded = np.empty(shape, dtype=values.dtype)
+    into, lines = (folded, values) if axis == 0 else (folded.T, values.T)
     into[...] = lines[::factor]
     for line in range(1, factor):
         more = lines[line::factor]
         part = into[: len(more)]
-        pick(part, more, out=part)
+        rule(part, more, out=part)
     return folded

@@ -11,13 +11,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
 
 from imposer.geometry import Box
 from imposer.tones.coverage import window_sums
-from imposer.tones.plane import Plane, Raster
+from imposer.tones.plane import Plane, fold
 
 Singles = npt.NDArray[np.float32]
 
@@ -27,12 +28,18 @@ COARSEST, FINEST = 25.0, 220.0
 _PATCH = 5.4
 #: A cell whose tones span this much has an edge in it; a patch with this share of such cells is worth a look.
 _EDGE, _BUSY = 64, 0.25
+#: Once a screen is known, patches with this share are held against it: a picture's edge may fill only part of one.
+_TOUCHED = 0.02
+#: Cells are counted in fours, along each side, where that goes.
+_FOLD = 4
 #: Patches transformed.
-_LOOKS = 16
+_LOOKS = 12
 #: The two frequencies of a lattice hold at least this part of a patch's change; type reaches a tenth of it.
 _PURITY = 0.20
 #: The weaker of the two has at least this part of the stronger; a hatching's has next to nothing.
 _BALANCE = 0.20
+#: A patch with this many neighbours of the screen, of four, is of it too.
+_SURROUNDED = 3
 #: Patches are of one screen if their rulings agree to this part, and their angles to this many degrees.
 _SAME_RULING, _SAME_ANGLE = 0.06, 4.0
 #: Fewer patches that agree prove nothing.
@@ -83,16 +90,18 @@ def find_screen(plane: Plane) -> Screen | None:
     side = 1 << round(math.log2(_PATCH / plane.pitch))
     if min(plane.tones.shape) < side:
         return None
-    busy = _busy_patches(plane, side)
+    patches = _patches(plane, side)
+    busy = [patch for patch in patches if patch[0] >= _BUSY]
     seen = [look for top, left in _choose(busy) if (look := _look(plane, top, left, side)) is not None]
     alike = _agreeing(seen)
     if len(alike) < _AGREE:
         return None
     sharp = _sharpen(plane, alike[0], side)
-    spots = [
-        (top, left) for _, top, left in sorted(busy, key=lambda one: one[1:]) if _has(plane, sharp, top, left, side)
-    ]
-    boxes = tuple(_joined(plane.pixels, spots, side))
+    touched = sorted(patch[1:] for patch in patches if patch[0] >= _TOUCHED)
+    has = {(top, left) for top, left in touched if _has(plane, sharp, top, left, side)}
+    # Nearly bare and nearly solid places of a picture hardly show its lattice; their neighbours do.
+    spots = [spot for spot in touched if spot in has or _neighbours(spot, has, side) >= _SURROUNDED]
+    boxes = tuple(_joined(plane, spots, side))
     area = plane.size.width * plane.size.height
     return Screen(
         ruling=sharp.frequency * plane.ppi,
@@ -102,19 +111,27 @@ def find_screen(plane: Plane) -> Screen | None:
     )
 
 
-def _busy_patches(plane: Plane, side: int) -> list[tuple[float, int, int]]:
-    """Return share of cells with edges, top and left of the patches that have many; patches lie side by side."""
+def _patches(plane: Plane, side: int) -> list[tuple[float, int, int]]:
+    """Return share of cells with edges, top and left of all patches that have any.
+
+    Patches lie side by side; the last of a row or column lies at the plane's end and may cover part of another.
+    """
     edges = (plane.most.values - plane.least.values) >= _EDGE
     factor = plane.least.pitch / plane.pitch
     cells = max(round(side / factor), 1)
-    sums = window_sums(edges, min(cells, edges.shape[0]), min(cells, edges.shape[1]))
-    tops, lefts = (np.arange(0, extent - side + 1, side) for extent in plane.tones.shape)
+    counts: npt.NDArray[np.uint8] = edges.view(np.uint8)
+    if cells % _FOLD == 0:
+        counts, cells, factor = fold(fold(counts, _FOLD, 0, np.add), _FOLD, 1, np.add), cells // _FOLD, factor * _FOLD
+    sums = window_sums(counts, min(cells, counts.shape[0]), min(cells, counts.shape[1]))
+    tops, lefts = (
+        np.unique(np.append(np.arange(0, extent - side + 1, side), extent - side)) for extent in plane.tones.shape
+    )
     rows, columns = (
         np.minimum(np.round(at / factor).astype(np.intp), last - 1)
         for at, last in zip((tops, lefts), sums.shape, strict=True)
     )
-    shares = sums[np.ix_(rows, columns)] / cells**2
-    found = np.argwhere(shares >= _BUSY)
+    shares = sums[np.ix_(rows, columns)] / (side * plane.pitch / plane.least.pitch) ** 2
+    found = np.argwhere(shares > 0)
     return [(float(shares[i, j]), int(tops[i]), int(lefts[j])) for i, j in found]
 
 
@@ -130,9 +147,14 @@ def _choose(busy: list[tuple[float, int, int]]) -> Iterator[tuple[int, int]]:
 def _windowed(plane: Plane, top: int, left: int, side: int) -> Singles:
     """Return a patch less its mean, faded out towards its edges by a Hann window."""
     patch = plane.tones[top : top + side, left : left + side].astype(np.float32)
-    fade = np.hanning(side).astype(np.float32)
+    fade = _fade(side)
     faded: Singles = (patch - patch.mean()) * fade * fade[:, None]
     return faded
+
+
+@cache
+def _fade(side: int) -> Singles:
+    return np.hanning(side).astype(np.float32)
 
 
 def _power(plane: Plane, top: int, left: int, side: int) -> Singles:
@@ -141,29 +163,27 @@ def _power(plane: Plane, top: int, left: int, side: int) -> Singles:
     return np.fft.fftshift(np.abs(spectrum) ** 2, axes=0).astype(np.float32)
 
 
-def _ring(side: int, ppi: float) -> npt.NDArray[np.bool_]:
-    """Tell which of these frequencies may be a screen's."""
+@cache
+def _rings(side: int, ppi: float) -> tuple[Singles, Singles]:
+    """Return weights, 1 or 0, of the frequencies that may be a screen's, and of those that are no slow change."""
     down, across = np.arange(side)[:, None] - side // 2, np.arange(side // 2 + 1)
     frequency = np.hypot(down, across) / side
-    ring: npt.NDArray[np.bool_] = (frequency >= COARSEST / ppi) & (frequency <= min(FINEST / ppi, 0.4))
-    return ring
+    ring = (frequency >= COARSEST / ppi) & (frequency <= min(FINEST / ppi, 0.4))
+    return ring.astype(np.float32), (frequency >= COARSEST / ppi / 2).astype(np.float32)
 
 
 def _look(plane: Plane, top: int, left: int, side: int) -> _Look | None:
     """Return the lattice that a patch shows."""
     power = _power(plane, top, left, side)
-    ring = _ring(side, plane.ppi)
-    place = int(np.where(ring, power, 0).argmax())
-    row, column = divmod(place, power.shape[1])
+    ring, quick = _rings(side, plane.ppi)
+    row, column = divmod(int((power * ring).argmax()), power.shape[1])
     down, across = row - side // 2, column
-    coarse = np.hypot(np.arange(side)[:, None] - side // 2, np.arange(side // 2 + 1)) * plane.ppi / side < COARSEST / 2
-    whole = float(np.where(coarse, 0, power).sum(dtype=np.float64))
+    whole = float(np.vdot(power, quick))
     first = _lump(power, down, across)
-    second = max(
-        (_lump(power, across + y, -down + x) for y in (-1, 0, 1) for x in (-1, 0, 1)),
-        default=0.0,
-    )
-    if whole <= 0 or first + second < _PURITY * whole or second < _BALANCE * first:
+    if whole <= 0 or first < _PURITY / 2 * whole:
+        return None
+    second = max(_lump(power, across + y, -down + x) for y in (-1, 0, 1) for x in (-1, 0, 1))
+    if first + second < _PURITY * whole or second < _BALANCE * first:
         return None
     return _Look(*_top(power, down, across, side), top, left)
 
@@ -232,25 +252,31 @@ def _sharpen(plane: Plane, look: _Look, side: int) -> _Look:
 
 def _has(plane: Plane, look: _Look, top: int, left: int, side: int) -> bool:
     """Tell whether a patch has the lattice: whether its change lies in these two frequencies."""
-    patch = _windowed(plane, top, left, side)
-    places = np.arange(side)
-    held = 0.0
-    for down, across in ((look.down, look.across), (look.across, -look.down)):
-        # The waves of a step to either side too: the picture's own tones spread a screen's frequency.
-        steps = np.array((-1, 0, 1))[:, None] / side
-        rows, columns = (np.exp(-2j * np.pi * (f + steps) * places).astype(np.complex64) for f in (down, across))
-        held += float((np.abs(rows @ patch @ columns.T) ** 2).sum())
-    # Parseval: the power of all frequencies, of which a real picture has each twice, is side² times that of the pixels.
-    whole = float((patch * patch).sum(dtype=np.float64)) * side * side / 2
-    return whole > 0 and held > _PURITY / 2 * whole
+    power = _power(plane, top, left, side)
+    _, quick = _rings(side, plane.ppi)
+    down, across = round(look.down * side), round(look.across * side)
+    held = _lump(power, down, across) + _lump(power, across, -down)
+    return held > _PURITY / 2 * float(np.vdot(power, quick))
 
 
-def _joined(pixels: Raster, spots: list[tuple[int, int]], side: int) -> Iterator[Box]:
-    """Return the boxes of patches, those that follow one another along a row put together."""
-    start: tuple[int, int] | None = None
-    for index, (top, left) in enumerate(spots):
-        start = start or (top, left)
-        following = spots[index + 1] if index + 1 < len(spots) else None
-        if following != (top, left + side):
-            yield pixels.box(start[0], start[1], top + side, left + side)
-            start = None
+def _neighbours(spot: tuple[int, int], spots: set[tuple[int, int]], side: int) -> int:
+    """Count the patches beside a patch, above and below it that are among these."""
+    top, left = spot
+    return sum((top + down, left + across) in spots for down, across in ((side, 0), (-side, 0), (0, side), (0, -side)))
+
+
+def _joined(plane: Plane, spots: list[tuple[int, int]], side: int) -> Iterator[Box]:
+    """Return the boxes of patches, those that follow one another along a row put together, none over another."""
+    # Patches at the plane's end begin where the ones before them stop.
+    height, width = (extent // side * side for extent in plane.tones.shape)
+    starts = [
+        (top if top % side == 0 else height, left if left % side == 0 else width, top + side, left + side)
+        for top, left in spots
+    ]
+    begin: int | None = None
+    for index, (top, left, bottom, right) in enumerate(starts):
+        begin = left if begin is None else begin
+        following = starts[index + 1] if index + 1 < len(starts) else None
+        if following is None or following[0] != top or following[1] != right:
+            yield plane.pixels.box(top, begin, bottom, right)
+            begin = None

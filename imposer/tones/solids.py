@@ -25,7 +25,7 @@ class Solid:
     Attributes:
         box: The box that holds it, mm.
         area: Its area, mm², to within a third of a millimetre along its outline.
-        tone: Its mean tone, 0 … 1.
+        tone: Its mean tone, 0 … 1, its outline left out.
     """
 
     box: Box
@@ -51,15 +51,20 @@ def find_solids(plane: Plane, *, tone: float = 0.85, width: float = 6.0, area: f
     kept = opened(mask, diameter)
     # A disc leaves a square's corner bare over 0.21 of its diameter; stubs of attached lines grow back no further.
     regrown = dilated(kept, math.ceil(0.21 * diameter) + 1)
-    solid = mask.with_words(regrown.words & mask.words).unpacked()
+    grown = mask.with_words(regrown.words & mask.words)
+    # A cell on the outline is the solid's if half of it is.
+    half = pack(values, _least(tone / 2), margin=2 * diameter)
+    solid = mask.with_words(grown.words | (dilated(grown, 1).words & half.words)).unpacked()
     parts = find_parts(solid)
     cell = means.pitch**2
-    sums = np.bincount(parts.labels[solid], weights=values[solid], minlength=len(parts))
+    full = grown.unpacked()
+    sums = np.bincount(parts.labels[full], weights=values[full], minlength=len(parts))
+    counts = np.bincount(parts.labels[full], minlength=len(parts))
     found = [
         Solid(
             box=means.box(parts.top[i], parts.left[i], parts.bottom[i], parts.right[i]),
             area=float(parts.pixels[i]) * cell,
-            tone=float(sums[i] / parts.pixels[i] / 255),
+            tone=float(sums[i] / counts[i] / 255),
         )
         for i in np.argsort(-parts.pixels, kind="stable")
     ]

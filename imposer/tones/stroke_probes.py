@@ -38,11 +38,13 @@ class Probed:
 
     Attributes:
         width: Width of the stroke, pixels; infinite where the point lies on none that is narrow and steady.
-        filled: The part that the tone's width is of the pixels counted across, to turn pixels into area.
+        crossing: The same straight across or down, whichever the probe went.
+        pixels: The marked pixels that were counted for it.
     """
 
     width: Numbers
-    filled: Numbers
+    crossing: Numbers
+    pixels: Numbers
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,16 +73,36 @@ class Prober:
         self._widest = math.sqrt(2) * (limit + 1)
         self._reach = math.ceil(self._widest) + 3
 
-    def probe(self, rows: Whole, columns: Whole) -> Probed:
-        """Return the widths of the strokes that run through points."""
-        across, down = self._runs(rows, columns, across=True), self._runs(rows, columns, across=False)
-        wide, high = (np.where(runs.ends, runs.width, np.inf) for runs in (across, down))
-        width, filled = np.full(len(rows), np.inf), np.ones(len(rows))
-        for along, mine in ((True, wide <= high), (False, high < wide)):
-            chosen = np.flatnonzero(mine & (np.minimum(wide, high) < self._widest))
+    def glance(self, rows: Whole, columns: Whole) -> tuple[npt.NDArray[np.bool_], npt.NDArray[np.bool_]]:
+        """Tell which points lie on something narrow, and whether it is narrower across than down."""
+        wide, high = (
+            np.where(runs.ends, runs.width, np.inf)
+            for runs in (self._runs(rows, columns, across=True), self._runs(rows, columns, across=False))
+        )
+        return np.minimum(wide, high) < self._widest, wide <= high
+
+    def probe(self, rows: Whole, columns: Whole, across: npt.NDArray[np.bool_]) -> Probed:
+        """Return the widths of the strokes that run through points, which are narrower across or down."""
+        found = np.full((3, len(rows)), np.inf)
+        for along in (True, False):
+            chosen = np.flatnonzero(across == along)
             if len(chosen):
-                width[chosen], filled[chosen] = self._follow(rows[chosen], columns[chosen], across=along)
-        return Probed(width, filled)
+                found[:, chosen] = self._follow(rows[chosen], columns[chosen], across=along)
+        return Probed(*found)
+
+    def most_marked(self, rows: Whole, columns: Whole) -> tuple[Whole, Whole]:
+        """Return of squares of 2 × 2 pixels, given by their first, the one that is marked most."""
+        height, width = self._tones.shape
+        down, across = (
+            np.minimum(at[:, None] + step, last)
+            for at, step, last in (
+                (rows, np.array((0, 0, 1, 1)), height - 1),
+                (columns, np.array((0, 1, 0, 1)), width - 1),
+            )
+        )
+        tones = self._tones[down, across]
+        best = (tones.argmin(axis=1) if self._inverted else tones.argmax(axis=1))[:, None]
+        return np.take_along_axis(down, best, 1)[:, 0], np.take_along_axis(across, best, 1)[:, 0]
 
     def _runs(self, rows: Whole, columns: Whole, *, across: bool) -> _Runs:
         """Look along one axis through each point."""
@@ -110,10 +132,14 @@ class Prober:
         within = (places >= first[:, None]) & (places <= last[:, None])
         darkest = np.where(within, line, 0).max(axis=1)
         plateau = self._plateau(within, line, darkest)
-        beyond = np.maximum(line[each, first - 2], line[each, last + 2])
+        # The ground is no part of the stroke: a gap in a solid held to 70 % has sides that are not wholly dark.
+        one, other = line[each, first - 2], line[each, last + 2]
+        beyond = np.maximum(one, other)
+        ground = (one.astype(np.float64) + other) / 2
+        weight = sums[each, last + 2] - sums[each, first - 1] - ground * (pixels + 2)
         return _Runs(
             pixels=pixels,
-            width=(sums[each, last + 2] - sums[each, first - 1]) / plateau,
+            width=weight / np.maximum(plateau - ground, 1),
             middle=(first + last) / 2 - self._reach,
             ends=inside & (beyond <= _SURROUNDINGS * darkest),
         )
@@ -142,8 +168,8 @@ class Prober:
         best = (tones.argmin(axis=1) if self._inverted else tones.argmax(axis=1))[:, None]
         return np.take_along_axis(rows, best, 1)[:, 0], np.take_along_axis(columns, best, 1)[:, 0]
 
-    def _follow(self, rows: Whole, columns: Whole, *, across: bool) -> tuple[Numbers, Numbers]:
-        """Return mean width and filling along strokes that are narrowest along one axis."""
+    def _follow(self, rows: Whole, columns: Whole, *, across: bool) -> tuple[Numbers, Numbers, Numbers]:
+        """Return mean width, crossing and pixels along strokes that are narrowest along one axis."""
         found = []
         along, across_them = (rows, columns) if across else (columns, rows)
         height, width = self._tones.shape
@@ -167,8 +193,8 @@ class Prober:
 
 def _summarise(
     widths: Numbers, pixels: Numbers, middles: Numbers, valid: npt.NDArray[np.bool_]
-) -> tuple[Numbers, Numbers]:
-    """Return mean width corrected by slope, and filling; arrays are (rows followed, points)."""
+) -> tuple[Numbers, Numbers, Numbers]:
+    """Return mean width corrected by slope, mean crossing and pixels; arrays are (rows followed, points)."""
     steps = np.arange(-_FOLLOW, _FOLLOW + 1)[:, None] * np.ones_like(widths)
     count = np.maximum(valid.sum(axis=0), 1)
     mean_step, mean_middle, width, across = (
@@ -181,7 +207,7 @@ def _summarise(
     # Two rows may be missing to either side: a hairline's grey has breaks, and other strokes cross it.
     steady = (valid[:_FOLLOW].sum(axis=0) >= _FOLLOW - 2) & (valid[_FOLLOW + 1 :].sum(axis=0) >= _FOLLOW - 2)
     steady &= change <= _STEADY * width + 1
-    return np.where(steady, width / np.hypot(1, slope), np.inf), np.minimum(width / across, 1.0)
+    return np.where(steady, width / np.hypot(1, slope), np.inf), width, across
 
 
 def extents(marks: Packed, rows: Whole, columns: Whole) -> npt.NDArray[np.intp]:

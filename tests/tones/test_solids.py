@@ -1,0 +1,82 @@
+import math
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from imposer.geometry import Box
+from imposer.tones.solids import find_solids
+from tests.tones.drawings import blank, fill, near, plane, typed
+
+PPI = 600
+CELL = 25.4 / 75
+
+
+def _perimeter_error(box: Box) -> float:
+    return 2 * (box.width + box.height) * CELL / 2
+
+
+@pytest.mark.parametrize("box", [Box(10, 10, 40, 30), Box(5.13, 22.7, 17.9, 55.5), Box(0, 0, 30, 60)])
+def test_a_solid_is_found_with_its_box_and_area(box):
+    tones = blank(60, 60, PPI)
+    drawn = fill(tones, PPI, box)
+    (solid,) = find_solids(plane(tones, PPI))
+    assert near(solid.box, drawn, CELL)
+    assert solid.area == pytest.approx(drawn.width * drawn.height, abs=_perimeter_error(drawn))
+    assert solid.tone == pytest.approx(1.0, abs=0.01)
+
+
+def test_a_disc_has_the_area_of_a_disc():
+    picture = Image.new("L", (1400, 1400), 0)
+    ImageDraw.Draw(picture).ellipse((200, 200, 1200, 1200), fill=255)
+    (solid,) = find_solids(plane(np.asarray(picture), PPI))
+    diameter = 1001 * 25.4 / PPI
+    assert solid.area == pytest.approx(math.pi * diameter**2 / 4, rel=0.01)
+
+
+@pytest.mark.parametrize(("wide", "found"), [(5.0, False), (5.6, False), (6.5, True), (8.0, True)])
+def test_a_bar_counts_from_the_width_asked_for(wide, found):
+    tones = blank(60, 60, PPI)
+    fill(tones, PPI, Box(10, 5, 10 + wide, 55))
+    assert bool(find_solids(plane(tones, PPI), width=6)) is found
+
+
+@pytest.mark.parametrize(("tone", "found"), [(0.83, False), (0.84, False), (0.86, True), (1.0, True)])
+def test_a_tint_counts_from_the_tone_asked_for(tone, found):
+    tones = blank(60, 60, PPI)
+    fill(tones, PPI, Box(10, 10, 50, 50), tone)
+    assert bool(find_solids(plane(tones, PPI), tone=0.85)) is found
+
+
+@pytest.mark.parametrize(("side", "found"), [(19.0, False), (21.0, True)])
+def test_a_square_counts_from_the_area_asked_for(side, found):
+    tones = blank(60, 60, PPI)
+    fill(tones, PPI, Box(10, 10, 10 + side, 10 + side))
+    assert bool(find_solids(plane(tones, PPI), area=400)) is found
+
+
+def test_heavy_type_is_no_solid():
+    assert find_solids(plane(typed(1400, 1400, size=180), PPI)) == ()
+
+
+def test_a_stalk_does_not_join_two_solids_nor_add_to_them():
+    tones = blank(80, 40, PPI)
+    one, other = fill(tones, PPI, Box(5, 10, 25, 30)), fill(tones, PPI, Box(50, 5, 75, 35))
+    fill(tones, PPI, Box(20, 19, 55, 21))
+    large, small = find_solids(plane(tones, PPI))
+    assert large.area == pytest.approx(other.width * other.height, rel=0.04)
+    assert small.area == pytest.approx(one.width * one.height, rel=0.04)
+    assert other.grown(4).contains(large.box)
+
+
+def test_a_solid_with_a_fine_grain_is_one_solid():
+    rng = np.random.default_rng(2)
+    tones = blank(60, 60, PPI)
+    tones[200:1200, 200:1200] = np.where(rng.random((1000, 1000)) < 0.05, 0, 255)
+    (solid,) = find_solids(plane(tones, PPI))
+    assert solid.area == pytest.approx((1000 * 25.4 / PPI) ** 2, rel=0.03)
+    assert solid.tone == pytest.approx(0.95, abs=0.01)
+
+
+def test_bare_paper_has_none():
+    assert find_solids(plane(blank(40, 40, PPI), PPI)) == ()
