@@ -77,6 +77,9 @@ def main() -> None:
         sys.exit(error.exit_code)
     except (click.Abort, KeyboardInterrupt, _StoppedError):
         click.echo("stopped; nothing was changed", err=True)
+        # An interrupt inside code that was made from text (dataclasses make some at import) leaves a mark, and for it
+        # `python -m` ends by signal although the interrupt was met here. Running any text takes the mark away.
+        exec("")
         sys.exit(2)
     except BrokenPipeError:
         # The reader of a pipe went away: there is nobody left to tell.

@@ -133,6 +133,19 @@ def test_somebody_elses_folder_and_a_file_are_left_alone(built, tmp_path):
     assert [(p.name, p.read_text(encoding="utf-8")) for p in theirs.iterdir()] == [("letter.txt", "mine")]
 
 
+def test_an_interrupt_in_code_made_from_text_leaves_with_two_as_any_other(tmp_path):
+    """CPython 3.11 would end `python -m` by signal for it, though the program had met the interrupt."""
+    (tmp_path / "interrupted.py").write_text(
+        "import imposer.cli as cli\n"
+        "def main(**_): exec('raise KeyboardInterrupt')\n"
+        "cli.imposer.main = main\n"
+        "cli.main()\n",
+        encoding="utf-8",
+    )
+    done = subprocess.run([sys.executable, "-m", "interrupted"], cwd=tmp_path, capture_output=True, text=True)
+    assert (done.returncode, done.stderr) == (2, "stopped; nothing was changed\n")
+
+
 def contents(folder):
     return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
 
