@@ -49,6 +49,12 @@ class ImposerError(Exception):
         super().__init__("\n".join(map(str, self.faults)))
 
 
+def unreadable(file: str | Path, error: OSError) -> ImposerError:
+    """Return the error for a file that the system will not let us read, with the system's own reason."""
+    problem = f"cannot be read ({error.strerror or error})"
+    return ImposerError(Fault(file=file, problem=problem, mend="check the file and its rights"))
+
+
 def one_line(text: str) -> str:
     r"""Return `text` on one line, with control characters shown, not obeyed: names come from other people's disks.
 

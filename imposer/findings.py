@@ -12,6 +12,9 @@ Level = Literal["error", "warning", "note"]
 
 Side = Literal["front", "back"]
 
+#: Both sides, in the order they are printed.
+SIDES: tuple[Side, ...] = ("front", "back")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:

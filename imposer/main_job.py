@@ -10,7 +10,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -25,6 +25,7 @@ from imposer.pages.measure import measure_table
 from imposer.pages.model import Measured, PageTable
 from imposer.plan.model import PassPlan
 from imposer.plan.passes import inked_sides, plan_passes
+from imposer.progress import Progress
 from imposer.sheet.frames import Frames, draw_frames
 from imposer.sheet.impose import impose
 from imposer.sheet.model import Imposition
@@ -34,9 +35,6 @@ from imposer.write.guide.facts import GuideFacts
 from imposer.write.masters import write_masters
 from imposer.write.plan_json import plan_data, plan_text
 from imposer.write.read_back import read_back
-
-#: Told what is being done, and how many of how many are done.
-Progress = Callable[[str, int, int], None]
 
 
 def _silent(what: str, done: int, of: int) -> None:

@@ -14,16 +14,20 @@ import numpy as np
 SHARE = 1e-4
 
 
-def matches(source, placed, slack=24):
-    """Return the share of pixels of either picture, (height, width) uint8, that the other does not explain."""
+def matches(source, placed, slack=24, border=0):
+    """Return the share of pixels of either picture, (height, width) uint8, that the other does not explain.
+
+    `border` pixels at the edges are not judged, where a cut or a neighbour's art may run through them.
+    """
     assert source.shape == placed.shape, f"{source.shape} and {placed.shape}"
-    return max(_outside(source, placed, slack), _outside(placed, source, slack))
+    return max(_outside(source, placed, slack, border), _outside(placed, source, slack, border))
 
 
-def _outside(picture, around, slack):
+def _outside(picture, around, slack, border):
     low, high = _local(around, np.minimum), _local(around, np.maximum)
     values = picture.astype(np.int16)
-    return float(((values < low.astype(np.int16) - slack) | (values > high.astype(np.int16) + slack)).mean())
+    wrong = (values < low.astype(np.int16) - slack) | (values > high.astype(np.int16) + slack)
+    return float(wrong[border : wrong.shape[0] - border, border : wrong.shape[1] - border].mean())
 
 
 def _local(picture, choose):

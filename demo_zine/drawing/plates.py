@@ -6,6 +6,7 @@ scrapes ink away. What comes out is gray alone: black is full tone.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
@@ -24,18 +25,18 @@ FONTS = Path(__file__).resolve().parents[2] / "imposer" / "data" / "fonts"
 _POINT = 72 / 25.4
 
 
-class Plate:
+class Plate(ABC):
     """A sheet of one ink. `shift` moves the drawing to the right, so that both halves of a spread are drawn alike."""
 
     shift = 0.0
 
+    @abstractmethod
     def shape(self, rings: Ring | Sequence[Ring], tone: float = 1.0) -> None:
         """Fill a ring, or several with the inner ones as holes."""
-        raise NotImplementedError
 
+    @abstractmethod
     def text(self, x: float, y: float, words: str, size: float, bold: bool = False, tone: float = 1.0) -> None:
         """Set a line of type; `size` in points, (x, y) the start of its base line."""
-        raise NotImplementedError
 
     def stroke(
         self, points: Sequence[Point], width: float | Callable[[float], float] = 0.35, tone: float = 1.0

@@ -25,8 +25,9 @@ def rules() -> tuple[Rule, ...]:
 
 def run_checks(facts: Facts) -> tuple[Finding, ...]:
     """Return what all rules find: errors first, then by sheet, page and ink."""
-    known = {rule.name for rule in rules()}
-    found = [finding for rule in rules() for finding in rule.find(facts)]
+    every = rules()
+    known = {rule.name for rule in every}
+    found = [finding for rule in every for finding in rule.find(facts)]
     found += [finding for finding in facts.seen if finding.rule not in known]
     return tuple(
         sorted(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import click
 
@@ -10,6 +11,7 @@ from imposer.check import rules
 from imposer.cli import progress
 from imposer.cli.params import job_argument, json_option, quiet_option
 from imposer.cli.words import finding_lines, tally
+from imposer.findings import Finding
 from imposer.main_job import prepare
 
 
@@ -23,7 +25,7 @@ def command(job: str, as_json: bool, quiet: bool) -> int:
         prepared = prepare(job, show)
     findings = prepared.findings
     if as_json:
-        click.echo(json.dumps(_facts(prepared.findings), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(_facts(findings), indent=1, ensure_ascii=False))
     else:
         for line in finding_lines(findings):
             click.echo(line)
@@ -31,7 +33,7 @@ def command(job: str, as_json: bool, quiet: bool) -> int:
     return 1 if prepared.errors else 0
 
 
-def _facts(findings: tuple) -> dict:  # type: ignore[type-arg]
+def _facts(findings: tuple[Finding, ...]) -> dict[str, Any]:
     return {
         "findings": [finding.as_dict() for finding in findings],
         "rules": [

@@ -8,9 +8,10 @@ from dataclasses import asdict
 import click
 
 from imposer.cli.params import json_option
-from imposer.cli.words import columns, ranges
+from imposer.cli.words import columns
 from imposer.fold.count import PageCount, alternatives, count_pages
-from imposer.job.model import Style
+from imposer.fold.model import Style
+from imposer.words import number_of, runs_of
 
 
 @click.command("count")
@@ -37,14 +38,14 @@ def command(pages: int, style: Style, pieces_per_signature: int | None, pieces: 
         click.echo(json.dumps({"asked": asdict(asked), "alternatives": [asdict(o) for o in others]}, indent=1))
         return
     blanks = asked.blanks
-    named = f": {'page' if len(blanks) == 1 else 'pages'} {ranges(blanks)}" if blanks else ""
+    named = f": {'page' if len(blanks) == 1 else 'pages'} {runs_of(blanks, least=2)}" if blanks else ""
     click.echo(f"{pages} pages, {style}: {len(blanks) or 'no'} blank{'' if len(blanks) == 1 else 's'}{named}")
     click.echo()
     head = ("", "bound", "blank", "left out", "pieces", "signatures", "sheets", "empty places")
     for line in columns([head, *(_row(count) for count in (asked, *others))]):
         click.echo(line)
     click.echo()
-    click.echo(f"Sheets are press sheets a copy, {pieces} piece{'s' if pieces > 1 else ''} a side.")
+    click.echo(f"Sheets are press sheets a copy, {number_of(pieces, 'piece')} a side.")
 
 
 def _row(count: PageCount) -> tuple[str, ...]:

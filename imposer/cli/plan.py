@@ -9,10 +9,11 @@ import click
 from imposer.cli import progress
 from imposer.cli.page_table import page_table_lines
 from imposer.cli.params import job_argument, json_option, quiet_option
-from imposer.cli.words import columns, ranges
+from imposer.cli.words import columns
 from imposer.main_job import Prepared, prepare
 from imposer.sheet.model import Panel
 from imposer.units import show as mm
+from imposer.words import runs_of
 from imposer.write.plan_json import plan_text
 
 
@@ -54,7 +55,7 @@ def plan_lines(prepared: Prepared) -> list[str]:
     lines += ["", "Passes:"]
     lines += columns(
         [
-            (f"pass {p.number}", p.side, f"drum {m.drum}", m.ink, f"sheet {ranges(m.sheets)}", m.file)
+            (f"pass {p.number}", p.side, f"drum {m.drum}", m.ink, f"sheet {runs_of(m.sheets, least=2)}", m.file)
             for p in plan.passes
             for m in p.masters
         ]

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 
 import click
 
-#: What is being done, how many of how many are done.
-Progress = Callable[[str, int, int], None]
+from imposer.progress import Progress
 
 
 @contextmanager

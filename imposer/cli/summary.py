@@ -6,6 +6,7 @@ from pathlib import Path
 
 from imposer.cli.words import columns, finding_lines, tally
 from imposer.main_job import Prepared
+from imposer.words import number_of
 
 
 def summary_lines(prepared: Prepared, folder: Path) -> list[str]:
@@ -24,15 +25,11 @@ def summary_lines(prepared: Prepared, folder: Path) -> list[str]:
                 f"{counts.sheets_per_copy} a copy, {len(layout.slots)} pieces a side"
             ),
         ),
-        ("masters", f"{counts.masters}, in {_number(counts.passes, 'pass', 'passes')} of the stack"),
-        ("drums", f"{_number(counts.drum_changes, 'change', 'changes')} of ink after the first are in"),
+        ("masters", f"{counts.masters}, in {number_of(counts.passes, 'pass', 'passes')} of the stack"),
+        ("drums", f"{number_of(counts.drum_changes, 'change', 'changes')} of ink after the first are in"),
         ("findings", tally(prepared.findings)),
         ("files", where),
     ]
     lines = [job.title, *columns(rows)]
     important = [finding for finding in prepared.findings if finding.level != "note"]
     return lines + (["", *finding_lines(important)] if important else [])
-
-
-def _number(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"

@@ -38,18 +38,3 @@ def columns(rows: Sequence[Sequence[str]], *, indent: int = 2) -> list[str]:
         (" " * indent + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))).rstrip()
         for row in rows
     ]
-
-
-def ranges(numbers: Iterable[int]) -> str:
-    """Return whole numbers as ranges.
-
-    >>> ranges([1, 2, 3, 5])
-    '1–3, 5'
-    """
-    parts: list[list[int]] = []
-    for number in sorted(numbers):
-        if parts and number == parts[-1][-1] + 1:
-            parts[-1].append(number)
-        else:
-            parts.append([number])
-    return ", ".join(f"{p[0]}–{p[-1]}" if len(p) > 1 else str(p[0]) for p in parts)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from imposer.fold.booklet import signature_sizes
+from imposer.fold.creases import SINGLE_FOLD
+from imposer.fold.model import Style
+from imposer.words import number_of
 
-Style = Literal["saddle", "gathered"]
-
-#: Pages of a piece folded once.
-_PAGES_PER_PIECE = 4
+_PAGES_PER_PIECE = SINGLE_FOLD.pages
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,19 +100,16 @@ def alternatives(
 
     short = pages % _PAGES_PER_PIECE
     if short:
-        offer(pages - short, f"{_pages(short)} fewer")
-        offer(pages + _PAGES_PER_PIECE - short, f"{_pages(_PAGES_PER_PIECE - short)} more")
+        offer(pages - short, f"{number_of(short, 'page')} fewer")
+        offer(pages + _PAGES_PER_PIECE - short, f"{number_of(_PAGES_PER_PIECE - short, 'page')} more")
     for_sheet = _PAGES_PER_PIECE * pieces_per_side
-    if pages > for_sheet and pages % for_sheet:
-        offer(pages - pages % for_sheet, f"{_pages(pages % for_sheet)} fewer, every sheet full")
-        offer(pages + for_sheet - pages % for_sheet, f"{_pages(for_sheet - pages % for_sheet)} more, every sheet full")
+    over = pages % for_sheet
+    if pages > for_sheet and over:
+        offer(pages - over, f"{number_of(over, 'page')} fewer, every sheet full")
+        offer(pages + for_sheet - over, f"{number_of(for_sheet - over, 'page')} more, every sheet full")
     if style == "saddle" and asked.pieces > 1:
         offer(pages, "gathered, 2 pieces a signature", "gathered", 2)
         offer(pages, "gathered, side-stitched single pieces", "gathered", 1)
     if style == "gathered":
         offer(pages, "saddle stitched", "saddle", None)
     return tuple(found)
-
-
-def _pages(number: int) -> str:
-    return "1 page" if number == 1 else f"{number} pages"

@@ -13,6 +13,9 @@ from typing import Literal
 #: A side of a cell as seen from the front of the flat piece: north is up.
 Compass = Literal["N", "E", "S", "W"]
 
+#: How pieces become a booklet: all nested in one another, or in signatures that are gathered.
+Style = Literal["saddle", "gathered"]
+
 
 @dataclass(frozen=True, slots=True)
 class Crease:

@@ -10,7 +10,7 @@ from typing import TypeVar, get_args
 from imposer.data.papers import NAMED_WITHIN
 from imposer.errors import Fault, ImposerError, one_line
 from imposer.fold.creases import SINGLE_FOLD
-from imposer.fold.model import Scheme
+from imposer.fold.model import Scheme, Style
 from imposer.geometry import Size
 from imposer.job.binding import fold_by_creases, fold_by_id
 from imposer.job.model import (
@@ -30,7 +30,6 @@ from imposer.job.model import (
     SheetSpec,
     Shop,
     Stock,
-    Style,
 )
 from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, example_shop, read_shop
 from imposer.job.toml_file import beside, is_folder, is_missing, read_toml

@@ -7,12 +7,11 @@ from pathlib import Path
 from typing import Literal
 
 from imposer.fold.creases import SINGLE_FOLD
-from imposer.fold.model import Scheme
+from imposer.fold.model import Scheme, Style
 from imposer.geometry import Size
 
 LeadEdge = Literal["short edge", "long edge"]
 Flip = Literal["turn", "tumble"]
-Style = Literal["saddle", "gathered"]
 Reading = Literal["left-to-right", "right-to-left"]
 Fit = Literal["exact", "scale", "centre"]
 MarkKind = Literal["crop", "fold", "cut", "registration", "scale", "lead", "label", "tone", "steps"]

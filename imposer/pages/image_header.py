@@ -8,7 +8,7 @@ from pathlib import Path
 
 from PIL import Image
 
-from imposer.errors import Fault, ImposerError
+from imposer.errors import Fault, ImposerError, unreadable
 from imposer.pages.exif_turn import shown_size, valid
 from imposer.pages.jpeg_file import JpegFile, read_jpeg
 from imposer.pages.limits import LIMITS
@@ -54,8 +54,7 @@ def read_headers(file: Path, shown: str) -> tuple[ImageHeader, ...]:
     try:
         headers = _headers(file)
     except OSError as error:
-        problem = f"cannot be read ({error.strerror or error})"
-        raise ImposerError(Fault(file=shown, problem=problem, mend="check the file and its rights")) from error
+        raise unreadable(shown, error) from error
     except DamagedError as error:
         raise ImposerError(Fault(file=shown, problem=str(error), mend=_EXPORT_AGAIN)) from error
     faults = [fault for header in headers if (fault := _refused(header, shown))]

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +21,7 @@ from imposer.pages.model import Measured, PageArt, PageTable
 from imposer.pages.place import with_bleed
 from imposer.pages.readers import reader_for
 from imposer.pages.resolution import MM_PER_INCH, pixels_at
+from imposer.progress import Progress
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -30,8 +30,6 @@ if TYPE_CHECKING:
 PDF_PPI = 150.0
 #: Resolution of the previews, ppi.
 PREVIEW_PPI = 100.0
-
-Progress = Callable[[str, int, int], None]
 
 
 def measure_table(job: Job, table: PageTable, progress: Progress | None = None) -> dict[tuple[int, str], Measured]:

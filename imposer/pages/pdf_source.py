@@ -22,7 +22,7 @@ from typing import Any, BinaryIO
 import pikepdf
 from pikepdf import settings
 
-from imposer.errors import Fault, ImposerError
+from imposer.errors import Fault, ImposerError, unreadable
 from imposer.pages import layers
 from imposer.pages.limits import LIMITS, Limits
 from imposer.pages.page_boxes import PageSpace, no_size, page_space
@@ -134,11 +134,7 @@ def _state(file: Path, shown: str, limits: Limits) -> tuple[int, int]:
     try:
         stat = file.stat()
     except OSError as error:
-        raise ImposerError(
-            Fault(
-                file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file and its rights"
-            )
-        ) from error
+        raise unreadable(shown, error) from error
     if stat.st_size > limits.file_bytes:
         raise ImposerError(
             Fault(
@@ -166,11 +162,7 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
             Fault(file=shown, problem="is locked with a password", mend="save it without one")
         ) from error
     except OSError as error:
-        raise ImposerError(
-            Fault(
-                file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file and its rights"
-            )
-        ) from error
+        raise unreadable(shown, error) from error
     except (pikepdf.PdfError, RuntimeError, ValueError, TypeError) as error:
         if "no pages found" in str(error):
             raise ImposerError(_no_pages(shown)) from error

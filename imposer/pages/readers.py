@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from imposer.errors import Fault, ImposerError
+from imposer.errors import Fault, ImposerError, unreadable
 from imposer.geometry import Size, Transform
 from imposer.pages.model import ArtSource
 
@@ -72,9 +72,7 @@ def reader_for(file: Path, shown: str) -> Reader:
         with file.open("rb") as stream:
             head = stream.read(1024)
     except OSError as error:
-        raise ImposerError(
-            Fault(file=shown, problem=f"cannot be read ({error.strerror or error})", mend="check the file's rights")
-        ) from error
+        raise unreadable(shown, error) from error
     if not head:
         raise ImposerError(Fault(file=shown, problem="is empty (0 bytes)", mend="export or copy it again"))
     if head.startswith((b"\x89PNG", b"\xff\xd8\xff", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")):

@@ -14,6 +14,7 @@ from math import ceil
 from imposer.job.model import Job, Overs
 from imposer.plan.model import Counts, Pass
 from imposer.sheet.model import Imposition
+from imposer.words import number_of
 
 
 def count_job(job: Job, imposition: Imposition, passes: Sequence[Pass]) -> Counts:
@@ -74,12 +75,12 @@ def _formula(
     rule = job.shop.machine.overs
     sheets, pieces = len(imposition.sheets), len(imposition.booklet.pieces)
     per_set = imposition.copies_per_set
-    folded = f"{_count(pieces, 'piece')} a copy, on {_count(sheets, 'press sheet')}"
+    folded = f"{number_of(pieces, 'piece')} a copy, on {number_of(sheets, 'press sheet')}"
     each = f"{good} good of each press sheet"
     lines = [
         f"{imposition.booklet.pages} pages ÷ {imposition.booklet.scheme.pages} pages a piece = {folded}",
-        f"{_count(job.copies, 'copy', 'copies')} ÷ {_count(per_set, 'copy', 'copies')} a set of sheets = {each}",
-        f"{good} × {_count(sheets, 'press sheet')} = {good * sheets} good sheets",
+        f"{number_of(job.copies, 'copy', 'copies')} ÷ {number_of(per_set, 'copy', 'copies')} a set of sheets = {each}",
+        f"{good} × {number_of(sheets, 'press sheet')} = {good * sheets} good sheets",
     ]
     for number, times in runs.items():
         first, further, finishing = _allowances(good, times, rule)
@@ -87,16 +88,10 @@ def _formula(
         least = f", but never under {rule.least}: {overs[number]}" if total < overs[number] else ""
         lines.append(
             f"overs of sheet {number}: {first} running ({rule.run:g} %) + {further} for "
-            f"{_count(max(0, times - 1), 'further pass', 'further passes')} ({rule.each_pass:g} % each) + "
+            f"{number_of(max(0, times - 1), 'further pass', 'further passes')} ({rule.each_pass:g} % each) + "
             f"{finishing} finishing ({rule.finishing:g} %) = {total}{least}"
         )
     lines.append(f"{good * sheets} good + {sum(overs.values())} overs = {good * sheets + sum(overs.values())} sheets")
-    lines.append(
-        f"make-ready on scrap: {_count(masters, 'master')} × {_count(rule.scrap, 'sheet')} = {masters * rule.scrap}"
-    )
+    scrap = f"{number_of(masters, 'master')} × {number_of(rule.scrap, 'sheet')} = {masters * rule.scrap}"
+    lines.append(f"make-ready on scrap: {scrap}")
     return tuple(lines)
-
-
-def _count(number: int, one: str, many: str = "") -> str:
-    """Return a number with its unit in words: `1 sheet`, `2 sheets`."""
-    return f"{number} {one}" if number == 1 else f"{number} {many or one + 's'}"

@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Protocol
 
-from imposer.findings import Side
+from imposer.findings import SIDES, Side
 from imposer.job.model import Job
 from imposer.plan.counts import count_job
 from imposer.plan.model import Master, Pass, PassPlan
@@ -19,8 +19,6 @@ from imposer.sheet.model import Imposition
 
 #: Which inks print on each side of each sheet: (sheet number, side) → ink names.
 InkedSides = Mapping[tuple[int, Side], frozenset[str]]
-
-_SIDES: tuple[Side, ...] = ("front", "back")
 
 
 class Planner(Protocol):
@@ -49,14 +47,14 @@ def inked_sides(imposition: Imposition, printing: Mapping[tuple[int, str], bool]
             if prints and any(panel.page == page for panel in sheet.face(side).panels)
         )
         for sheet in imposition.sheets
-        for side in _SIDES
+        for side in SIDES
     }
 
 
 def plan_passes(job: Job, imposition: Imposition, inked: InkedSides, planner: Planner = in_job_order) -> PassPlan:
     """Return the passes of a job in running order, with drums, masters and counts."""
     passes: list[Pass] = []
-    for side in _SIDES:
+    for side in SIDES:
         inks = [ink for ink in job.ink_names if any(ink in inked[s.number, side] for s in imposition.sheets)]
         for group in planner(side, inks, job.shop.machine.drums):
             passes.append(_pass(len(passes) + 1, side, group, inked))

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-from imposer.findings import Finding, Side
+from imposer.findings import SIDES, Finding, Side
 from imposer.geometry import Box
 from imposer.job.model import Job, MarkKind
 from imposer.sheet.collation_marks import collation_marks
@@ -32,7 +32,6 @@ from imposer.sheet.placed_marks import (
 Mark = Stroke | Ring | Patch | Arrow | Words | Label
 #: A kind of mark, and what places it in free space.
 _Wanted = tuple[MarkKind, Callable[[Space], Mark | tuple[Mark, ...] | None]]
-SIDES: tuple[Side, ...] = ("front", "back")
 
 
 @dataclass(frozen=True, slots=True)

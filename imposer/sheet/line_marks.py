@@ -42,13 +42,12 @@ def line_marks(
     for kind, xs, ys in _lines(layout, folds):
         if kind not in wanted:
             continue
-        dash = _dash if kind == "fold" else _solid
         if (xs and upright is None) or (ys and across is None):
             left_out.append(kind)
         if upright:
-            strokes += [m for x in xs for m in _ends_upright(kind, x, block, upright, dash(upright))]
+            strokes += [m for x in xs for m in _ends_upright(kind, x, block, upright, _dash(kind, upright))]
         if across:
-            strokes += [m for y in ys for m in _ends_across(kind, y, block, across, dash(across))]
+            strokes += [m for y in ys for m in _ends_across(kind, y, block, across, _dash(kind, across))]
     return tuple(strokes), tuple(left_out)
 
 
@@ -66,13 +65,9 @@ def _lines(layout: Layout, folds: Iterable[Segment]) -> tuple[tuple[MarkKind, Se
     )
 
 
-def _dash(reach: CropReach) -> tuple[float, float] | None:
-    """Return a dash that begins and ends each mark with ink: on, off, on, off, on; about 1 mm in a full one."""
-    return (reach.length / 5, reach.length / 5)
-
-
-def _solid(reach: CropReach) -> tuple[float, float] | None:  # noqa: ARG001 - the counterpart of _dash
-    return None
+def _dash(kind: MarkKind, reach: CropReach) -> tuple[float, float] | None:
+    """Return a fold mark's dash, which begins and ends with ink: on, off, on, off, on; about 1 mm in a full one."""
+    return (reach.length / 5, reach.length / 5) if kind == "fold" else None
 
 
 def _ends_upright(

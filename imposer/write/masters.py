@@ -8,7 +8,7 @@ master file is here: gray alone, page boxes, labels, the order of running, and b
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -26,15 +26,13 @@ from imposer.pages.merge import merge_identical
 from imposer.pages.model import PageArt, PageTable
 from imposer.pages.readers import Embedded, Reader, reader_for
 from imposer.plan.model import Master, Pass, PassPlan
+from imposer.progress import Progress
 from imposer.sheet.model import Art, Frame, Imposition, Layout
 from imposer.units import POINTS_PER_MM, to_points
 from imposer.write.master_marks import mark_forms
 
 #: How the object of each page lies in its art space: (page, ink) → map from the object's own space to art space, mm.
 Spaces = Mapping[tuple[int, str], Transform]
-
-#: Told what is being done, and how many of how many are done.
-Progress = Callable[[str, int, int], None]
 
 
 def write_masters(

@@ -124,7 +124,7 @@ class TestPageTrees:
         data = file.read_bytes()
         start = int(data.rsplit(b"startxref", 1)[1].split()[0])
         file.write_bytes(data.replace(b"trailer <<", b"trailer << /Prev %d" % start))
-        use(file)
+        assert len(use(file)) == 1
 
     def test_arrays_two_hundred_thousand_deep(self, tmp_path):
         file = tmp_path / "arrays.pdf"

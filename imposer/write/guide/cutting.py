@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Box, Size
 from imposer.units import from_points, show
+from imposer.words import number_of
 from imposer.write.guide.blocks import NAMES, Block, gap, kept, paragraph, subheading
 from imposer.write.guide.booklet_view import draw_pile
 from imposer.write.guide.cautions import GUILLOTINE, caution
@@ -18,7 +19,7 @@ from imposer.write.guide.sheet_view import View, scale_to_fit
 from imposer.write.guide.spacing import spread
 from imposer.write.guide.stacks import Stack, stacks_of
 from imposer.write.guide.table import Cell, table
-from imposer.write.guide.words import in_series, number_of
+from imposer.write.guide.words import in_series
 
 #: Room around the sheet for numbers, dimensions and names, mm.
 _LEFT, _RIGHT, _ABOVE, _BELOW = 16.0, 26.0, 14.0, 22.0

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import PurePosixPath
 
+from imposer.words import number_of, runs_of
 from imposer.write.guide.blocks import Block, gap, paragraph
 from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
 from imposer.write.guide.table import Cell, table
-from imposer.write.guide.words import number_of, runs_of
 
 
 def master_list(facts: GuideFacts, width: float) -> Section:

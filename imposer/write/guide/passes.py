@@ -6,6 +6,7 @@ from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Size
 from imposer.plan.model import Pass
 from imposer.units import show
+from imposer.words import number_of, runs_of
 from imposer.write.guide.blocks import (
     SMALL,
     Block,
@@ -27,7 +28,7 @@ from imposer.write.guide.pen import Pen
 from imposer.write.guide.pictures import PagePictures
 from imposer.write.guide.sheet_view import View, draw_machine, draw_map, draw_thumbnail, machine_room, scale_to_fit
 from imposer.write.guide.table import Cell, table
-from imposer.write.guide.words import in_series, number_of, runs_of
+from imposer.write.guide.words import in_series
 
 #: With more sheets than this in a pass, thumbnails and boxes become smaller.
 _ROOMY_SHEETS = 2

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from imposer.sheet.model import PressSheet
+from imposer.words import runs_of
 from imposer.write.guide.facts import GuideFacts, outer_pages
-from imposer.write.guide.words import letters, runs_of
+from imposer.write.guide.words import letters
 
 #: More pieces than this are not named one by one with their pages.
 _PAGES_MOST = 12

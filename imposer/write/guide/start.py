@@ -10,6 +10,7 @@ from imposer.data.fonts import SANS_BOLD
 from imposer.findings import Finding
 from imposer.geometry import Box
 from imposer.units import show
+from imposer.words import number_of, runs_of
 from imposer.write.guide.blocks import (
     BODY,
     SMALL,
@@ -29,7 +30,6 @@ from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
 from imposer.write.guide.pen import Pen
 from imposer.write.guide.table import Cell, table
-from imposer.write.guide.words import number_of, runs_of
 
 #: Sheets in a ream; common practice, no source.
 REAM = 500

@@ -5,6 +5,7 @@ from __future__ import annotations
 from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Box, Size
 from imposer.units import show
+from imposer.words import number_of
 from imposer.write.guide.blocks import NAMES, SMALL, Block, beside, numbered, subheading
 from imposer.write.guide.booklet_view import dimension, head_bar
 from imposer.write.guide.cautions import STAPLER, caution
@@ -12,7 +13,6 @@ from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
 from imposer.write.guide.pen import FIRM, HAIR, Pen
 from imposer.write.guide.sheet_view import scale_to_fit
-from imposer.write.guide.words import number_of
 
 #: A side stitch stands this far from the spine, mm. Common practice, no source.
 SIDE_STITCH = 6.0

@@ -49,31 +49,6 @@ def _longest_start(word: str, width: float, size: float, font: str) -> int:
     return low
 
 
-def number_of(count: int, one: str, many: str = "") -> str:
-    """Return a count with its unit.
-
-    >>> number_of(1, "master"), number_of(3, "copy", "copies")
-    ('1 master', '3 copies')
-    """
-    return f"{count} {one if count == 1 else many or one + 's'}"
-
-
-def runs_of(numbers: Iterable[int]) -> str:
-    """Return whole numbers with their runs drawn together.
-
-    >>> runs_of([1, 2, 3, 7, 9, 10])
-    '1–3, 7, 9, 10'
-    """
-    runs: list[list[int]] = []
-    for number in sorted(set(numbers)):
-        if runs and runs[-1][-1] == number - 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    parts = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return ", ".join(parts)
-
-
 def in_series(parts: Iterable[str]) -> str:
     """Return parts as a series in a sentence.
 

@@ -1,0 +1,30 @@
+"""Numbers in the words of a sentence: a count with its unit, whole numbers with their runs. A leaf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+def number_of(count: int, one: str, many: str = "") -> str:
+    """Return a count with its unit.
+
+    >>> number_of(1, "master"), number_of(3, "copy", "copies")
+    ('1 master', '3 copies')
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def runs_of(numbers: Iterable[int], *, least: int = 3) -> str:
+    """Return whole numbers with their runs of at least `least` drawn together.
+
+    >>> runs_of([1, 2, 3, 7, 9, 10]), runs_of([9, 10], least=2)
+    ('1–3, 7, 9, 10', '9–10')
+    """
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    parts = [f"{run[0]}–{run[-1]}" if len(run) >= least else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(parts)
