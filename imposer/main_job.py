@@ -10,57 +10,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from imposer.check import run_checks
 from imposer.check.facts import Facts
-from imposer.findings import Finding
 from imposer.job import load_job
-from imposer.job.model import Job
 from imposer.pages.find import find_pages
 from imposer.pages.measure import measure_table
-from imposer.pages.model import Measured, PageTable
-from imposer.plan.model import PassPlan
 from imposer.plan.passes import inked_sides, plan_passes
+from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
-from imposer.sheet.frames import Frames, draw_frames
+from imposer.sheet.frames import draw_frames
 from imposer.sheet.impose import impose
-from imposer.sheet.model import Imposition
 from imposer.write.delivery import delivered
 from imposer.write.guide import write_guide
 from imposer.write.guide.facts import GuideFacts
 from imposer.write.masters import write_masters
-from imposer.write.plan_json import plan_data, plan_text
+from imposer.write.plan_json import plan_text
 from imposer.write.read_back import read_back
 
 
 def _silent(what: str, done: int, of: int) -> None:
     del what, done, of
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prepared:
-    """A job with every decision made, and nothing written."""
-
-    job: Job
-    table: PageTable
-    measured: Mapping[tuple[int, str], Measured]
-    imposition: Imposition
-    frames: Frames
-    plan: PassPlan
-    findings: tuple[Finding, ...]
-
-    @property
-    def errors(self) -> tuple[Finding, ...]:
-        """The findings that forbid masters."""
-        return tuple(finding for finding in self.findings if finding.level == "error")
-
-    def as_plan(self) -> dict[str, Any]:
-        """Return what plan.json holds."""
-        return plan_data(self.job, self.imposition, self.plan, self.findings)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,15 +65,17 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
         plan=plan,
         seen=(*table.findings, *imposition.findings, *frames.findings),
     )
-    return Prepared(
+    findings = run_checks(facts)
+    part = PreparedPart(
         job=job,
         table=table,
         measured=measured,
         imposition=imposition,
-        frames=frames,
+        frames=frames.sides,
         plan=plan,
-        findings=run_checks(facts),
+        findings=findings,
     )
+    return Prepared(job=job, parts=(part,), findings=findings)
 
 
 def build(job_file: str | Path, out: str | Path | None = None, progress: Progress = _silent) -> Built:
@@ -121,20 +95,24 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
 
 def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
     """Write everything aside, read the masters back, and move the whole into place."""
-    job, table, plan, frames = prepared.job, prepared.table, prepared.plan, prepared.frames.sides
-    sources = {job.file, job.shop.file, *(art.source.file for art in table.cells.values())}
+    sources = {prepared.job.file, prepared.job.shop.file, *_artwork(prepared)}
+    (part,) = prepared.parts
     with delivered(folder, sources) as aside:
-        spaces = write_masters(aside, plan, frames, table, prepared.imposition, job.title, progress)
+        spaces = write_masters(aside, part.plan, part.frames, part.table, part.imposition, part.job.title, progress)
         progress("reading masters back", 0, 0)
-        read_back(aside, plan, frames, table, prepared.imposition, spaces)
-        (aside / "plan.json").write_text(plan_text(prepared.as_plan()), encoding="utf-8")
+        read_back(aside, part.plan, part.frames, part.table, part.imposition, spaces)
+        (aside / "plan.json").write_text(plan_text(prepared), encoding="utf-8")
         progress("drawing the guide", 0, 0)
         facts = GuideFacts(
-            job=job,
-            measured=prepared.measured,
-            imposition=prepared.imposition,
-            frames=frames,
-            plan=plan,
+            job=part.job,
+            measured=part.measured,
+            imposition=part.imposition,
+            frames=part.frames,
+            plan=part.plan,
             findings=prepared.findings,
         )
         write_guide(aside / "guide.pdf", facts)
+
+
+def _artwork(prepared: Prepared) -> set[Path]:
+    return {art.source.file for part in prepared.parts for art in part.table.cells.values()}

@@ -18,7 +18,7 @@ def test_the_library_offers_what_the_command_line_does(tmp_path):
     folder = job_folder(tmp_path / "job")
     assert load_job(folder).title == "Small <b>job</b> & co"
     assert callable(plan_passes)
-    assert prepare(folder).plan.counts.passes == 2
+    assert prepare(folder).parts[0].plan.counts.passes == 2
     assert not (folder / "out").exists()
 
 

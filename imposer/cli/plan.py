@@ -10,7 +10,8 @@ from imposer.cli import progress
 from imposer.cli.page_table import page_table_lines
 from imposer.cli.params import job_argument, json_option, quiet_option
 from imposer.cli.words import columns
-from imposer.main_job import Prepared, prepare
+from imposer.main_job import prepare
+from imposer.prepared import Prepared
 from imposer.sheet.model import Panel
 from imposer.units import show as mm
 from imposer.words import runs_of
@@ -27,9 +28,10 @@ def command(job: str, as_pages: bool, as_json: bool, quiet: bool) -> int:
     with progress.shown(quiet=quiet or as_json) as show:
         prepared = prepare(job, show)
     if as_json:
-        click.echo(plan_text(prepared.as_plan()), nl=False)
+        click.echo(plan_text(prepared), nl=False)
         return 0
-    lines = page_table_lines(prepared.table, prepared.imposition.booklet.blanks) if as_pages else plan_lines(prepared)
+    (part,) = prepared.parts
+    lines = page_table_lines(part.table, part.imposition.booklet.blanks) if as_pages else plan_lines(prepared)
     for line in lines:
         click.echo(line)
     return 0
@@ -37,7 +39,8 @@ def command(job: str, as_pages: bool, as_json: bool, quiet: bool) -> int:
 
 def plan_lines(prepared: Prepared) -> list[str]:
     """Return the plan as the screen shows it."""
-    job, imposition, plan = prepared.job, prepared.imposition, prepared.plan
+    (part,) = prepared.parts
+    job, imposition, plan = part.job, part.imposition, part.plan
     layout = imposition.layout
     trim = f"{mm(job.page.trim.width)} × {mm(job.page.trim.height)} mm"
     lines = [

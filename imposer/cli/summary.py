@@ -5,15 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 from imposer.cli.words import columns, finding_lines, tally
-from imposer.main_job import Prepared
+from imposer.prepared import Prepared
 from imposer.words import number_of
 
 
 def summary_lines(prepared: Prepared, folder: Path) -> list[str]:
     """Return the summary of a finished build."""
-    job, counts = prepared.job, prepared.plan.counts
-    layout = prepared.imposition.layout
-    booklet = prepared.imposition.booklet
+    (part,) = prepared.parts
+    job, counts = part.job, part.plan.counts
+    layout = part.imposition.layout
+    booklet = part.imposition.booklet
     blanks = f", {len(booklet.blanks)} of them blank" if booklet.blanks else ""
     where = str(folder)
     rows = [

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from typing import Any
 
-from imposer.findings import Finding
 from imposer.geometry import Box
-from imposer.job.model import Job
-from imposer.plan.model import Counts, Pass, PassPlan
-from imposer.sheet.model import Imposition, PressSheet, SheetSide
+from imposer.plan.model import Counts, Pass
+from imposer.prepared import Prepared
+from imposer.sheet.model import PressSheet, SheetSide
 
 #: What a plan file calls itself; `write.delivery` knows our output folders by it.
 FORMAT = "imposer-plan"
 VERSION = 1
 
 
-def plan_data(job: Job, imposition: Imposition, plan: PassPlan, findings: Iterable[Finding]) -> dict[str, Any]:
+def plan_data(prepared: Prepared) -> dict[str, Any]:
     """Return the plan as plain data. Boxes lie on the side as printed, seen from its printed face."""
+    (part,) = prepared.parts
+    job, imposition, plan = part.job, part.imposition, part.plan
     layout = imposition.layout
     return {
         "format": FORMAT,
@@ -41,13 +41,13 @@ def plan_data(job: Job, imposition: Imposition, plan: PassPlan, findings: Iterab
         "counts": _counts(plan.counts),
         "cuts": {"x": [_mm(x) for x in layout.cuts_x], "y": [_mm(y) for y in layout.cuts_y]},
         "creep": _mm(imposition.creep),
-        "findings": [finding.as_dict() for finding in findings],
+        "findings": [finding.as_dict() for finding in prepared.findings],
     }
 
 
-def plan_text(data: dict[str, Any]) -> str:
+def plan_text(prepared: Prepared) -> str:
     """Return the plan as the text of its file: the same plan gives the same bytes."""
-    return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+    return json.dumps(plan_data(prepared), ensure_ascii=False, indent=1) + "\n"
 
 
 def _sheet(sheet: PressSheet) -> dict[str, Any]:

@@ -1,0 +1,54 @@
+"""A job with every decision made and nothing written: what the check, the proof, the report and the masters are made from.
+
+A job is printed in *parts*: one, or several where a cover, a body or an insert has a paper, inks or a binding of its
+own. A part is a job of its own in all it holds; page numbers are the reader's, and sheets and passes are counted over
+the whole job, so no two parts share one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from imposer.findings import Finding, Side
+from imposer.job.model import Job
+from imposer.pages.model import Measured, PageTable
+from imposer.plan.model import PassPlan
+from imposer.sheet.model import Frame, Imposition
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PreparedPart:
+    """One part: what is printed on one paper and bound in one way."""
+
+    #: The part as a job of its own.
+    job: Job
+    #: The art of its pages alone.
+    table: PageTable
+    measured: Mapping[tuple[int, str], Measured]
+    imposition: Imposition
+    #: By sheet number and side.
+    frames: Mapping[tuple[int, Side], Frame]
+    plan: PassPlan
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """A whole job."""
+
+    job: Job
+    #: In running order; one part for most jobs.
+    parts: tuple[PreparedPart, ...]
+    #: What every rule found, errors first.
+    findings: tuple[Finding, ...]
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """The findings that forbid masters."""
+        return tuple(finding for finding in self.findings if finding.level == "error")
+
+    @property
+    def pages(self) -> int:
+        """How many pages the reader counts, blanks included."""
+        return sum(part.imposition.booklet.pages for part in self.parts)
