@@ -1,4 +1,4 @@
-"""A job with every decision made and nothing written: what the check, the proof, the report and the masters are made from.
+"""A job with every decision made and nothing written: what check, proof, report and masters are made from.
 
 A job is printed in *parts*: one, or several where a cover, a body or an insert has a paper, inks or a binding of its
 own. A part is a job of its own in all it holds; page numbers are the reader's, and sheets and passes are counted over
