@@ -41,6 +41,17 @@ class CreasedEdge:
     valley: bool
 
 
+@dataclass(frozen=True, slots=True)
+class LyingCell:
+    """A cell as it lies in the piece as far as it is folded."""
+
+    column: int
+    row: int
+    front_up: bool
+    #: The edge of the flat cell that points up (north) in the view.
+    up: Compass
+
+
 @dataclass(slots=True)
 class _Sheetlet:
     """A cell on its way through the folds: which face is up and how often it was turned each way."""
@@ -120,6 +131,25 @@ def front_and_back(scheme: Scheme) -> dict[tuple[int, int], tuple[int, int]]:
     return {
         (layer.column, layer.row): (2 * i + 1, 2 * i + 2) if layer.front_up else (2 * i + 2, 2 * i + 1)
         for i, layer in enumerate(fold(scheme))
+    }
+
+
+def stages(scheme: Scheme) -> Iterator[dict[tuple[int, int], tuple[LyingCell, ...]]]:
+    """Yield the stacks of the flat piece and of the piece after every fold, by place (column, row from the bottom).
+
+    Every stack is given from its top, as it is seen from where the flat piece's front was seen.
+    """
+    stacks: _Stacks = {(x, y): [_Sheetlet(x, y)] for x in range(scheme.columns) for y in range(scheme.rows)}
+    yield _lying(stacks)
+    for number, crease in enumerate(scheme.creases, 1):
+        stacks = _fold_once(stacks, crease, scheme, number, [])
+        yield _lying(stacks)
+
+
+def _lying(stacks: _Stacks) -> dict[tuple[int, int], tuple[LyingCell, ...]]:
+    return {
+        place: tuple(LyingCell(s.column, s.row, s.front_up, s.on_flat_sheet("N")) for s in stack)
+        for place, stack in sorted(stacks.items())
     }
 
 
