@@ -13,19 +13,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from imposer.check import run_checks
+from imposer.check import in_order, run_checks
 from imposer.check.facts import Facts
+from imposer.impose_parts import ImposedPart, impose_parts
 from imposer.job import load_job
-from imposer.pages.find import find_pages
 from imposer.pages.measure import measure_table
+from imposer.pages.parts import unprinted_art
 from imposer.plan.passes import inked_sides, plan_passes
 from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
 from imposer.sheet.frames import draw_frames
-from imposer.sheet.impose import impose
 from imposer.write.delivery import delivered
 from imposer.write.guide import write_guide
-from imposer.write.guide.facts import GuideFacts
+from imposer.write.guide.facts import guide_facts
 from imposer.write.masters import write_masters
 from imposer.write.plan_json import plan_text
 from imposer.write.read_back import read_back
@@ -51,31 +51,44 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
         ImposerError: the job, shop or artwork cannot be used.
     """
     job = load_job(job_file)
-    table = find_pages(job)
-    imposition = impose(job, table.pages)
+    imposed = impose_parts(job)
+    sheets = sum(len(part.imposition.sheets) for part in imposed)
+    parts: list[PreparedPart] = []
+    for part in imposed:
+        passes = sum(len(earlier.plan.passes) for earlier in parts)
+        parts.append(_prepare_part(part, sheets, passes, progress))
+    found = dict.fromkeys(finding for part in parts for finding in part.findings)
+    return Prepared(job=job, parts=tuple(parts), findings=in_order(found))
+
+
+def _prepare_part(part: ImposedPart, sheets_in_all: int, passes_before: int, progress: Progress) -> PreparedPart:
+    """Measure, frame, plan and check one part."""
+    job, table, imposition = part.job, part.table, part.imposition
     measured = measure_table(job, table, progress)
-    frames = draw_frames(job, imposition)
+    unprinted = unprinted_art(part.art, measure_table(job, part.art.unprinted))
+    frames = draw_frames(job, imposition, sheets_in_all)
     inked = inked_sides(imposition, {cell: found.prints for cell, found in measured.items()})
-    plan = plan_passes(job, imposition, inked)
+    plan = plan_passes(job, imposition, inked, passes_before=passes_before)
     facts = Facts(
         job=job,
         table=table,
         measured=measured,
         imposition=imposition,
         plan=plan,
-        seen=(*table.findings, *imposition.findings, *frames.findings),
+        seen=(*table.findings, *unprinted, *imposition.findings, *frames.findings),
     )
-    findings = run_checks(facts)
-    part = PreparedPart(
+    return PreparedPart(
         job=job,
+        name=part.name,
+        pages=part.pages,
+        extra=part.extra,
         table=table,
         measured=measured,
         imposition=imposition,
         frames=frames.sides,
         plan=plan,
-        findings=findings,
+        findings=run_checks(facts),
     )
-    return Prepared(job=job, parts=(part,), findings=findings)
 
 
 def build(job_file: str | Path, out: str | Path | None = None, progress: Progress = _silent) -> Built:
@@ -96,22 +109,14 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
 def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
     """Write everything aside, read the masters back, and move the whole into place."""
     sources = {prepared.job.file, prepared.job.shop.file, *_artwork(prepared)}
-    (part,) = prepared.parts
     with delivered(folder, sources) as aside:
-        spaces = write_masters(aside, part.plan, part.frames, part.table, part.imposition, part.job.title, progress)
-        progress("reading masters back", 0, 0)
-        read_back(aside, part.plan, part.frames, part.table, part.imposition, spaces)
+        for part in prepared.parts:
+            spaces = write_masters(aside, part.plan, part.frames, part.table, part.imposition, part.job.title, progress)
+            progress("reading masters back", 0, 0)
+            read_back(aside, part.plan, part.frames, part.table, part.imposition, spaces)
         (aside / "plan.json").write_text(plan_text(prepared), encoding="utf-8")
         progress("drawing the guide", 0, 0)
-        facts = GuideFacts(
-            job=part.job,
-            measured=part.measured,
-            imposition=part.imposition,
-            frames=part.frames,
-            plan=part.plan,
-            findings=prepared.findings,
-        )
-        write_guide(aside / "guide.pdf", facts)
+        write_guide(aside / "guide.pdf", *guide_facts(prepared))
 
 
 def _artwork(prepared: Prepared) -> set[Path]:

@@ -23,6 +23,12 @@ class PreparedPart:
 
     #: The part as a job of its own.
     job: Job
+    #: "" where the job is one part.
+    name: str = ""
+    #: The reader's pages it carries, blanks included, in order; an extra's are numbered after them.
+    pages: tuple[int, ...]
+    #: A thing laid in or around, whose pages no reader counts: a jacket, a band, a poster.
+    extra: bool = False
     #: The art of its pages alone.
     table: PageTable
     measured: Mapping[tuple[int, str], Measured]
@@ -51,4 +57,9 @@ class Prepared:
     @property
     def pages(self) -> int:
         """How many pages the reader counts, blanks included."""
-        return sum(part.imposition.booklet.pages for part in self.parts)
+        return sum(len(part.pages) for part in self.parts if not part.extra)
+
+    @property
+    def sheets(self) -> int:
+        """How many press sheets there are to one set of them."""
+        return sum(len(part.imposition.sheets) for part in self.parts)

@@ -7,6 +7,7 @@ and what it found.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from importlib import import_module
 from pkgutil import iter_modules
 
@@ -29,9 +30,14 @@ def run_checks(facts: Facts) -> tuple[Finding, ...]:
     known = {rule.name for rule in every}
     found = [finding for rule in every for finding in rule.find(facts)]
     found += [finding for finding in facts.seen if finding.rule not in known]
+    return in_order(found)
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings as people read them: errors first, then by rule, sheet, page and ink."""
     return tuple(
         sorted(
-            found,
+            findings,
             key=lambda f: (_ORDER[f.level], f.rule, f.sheet or 0, f.side or "", f.page or 0, f.ink or "", f.message),
         )
     )

@@ -16,14 +16,15 @@ def find(facts: Facts) -> tuple[Finding, ...]:
     if not booklet.blanks:
         return ()
     blanks = booklet.blanks
+    given = booklet.pages - len(blanks)
     named = f"page {blanks[0]} is" if len(blanks) == 1 else f"pages {', '.join(map(str, blanks))} are"
     return (
         Finding(
             rule=RULE.name,
             level="note",
-            message=f"{facts.table.pages} pages fill {booklet.pages}: {named} blank, at the end",
-            mend=f"see 'imposer count {facts.table.pages}' for other page counts and bindings",
-            measured=f"{facts.table.pages} pages",
+            message=f"{given} pages fill {booklet.pages}: {named} blank, at the end",
+            mend=f"see 'imposer count {given}' for other page counts and bindings",
+            measured=f"{given} pages",
             limit=f"a multiple of {booklet.scheme.pages}",
         ),
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from imposer.cli.words import columns
 from imposer.errors import one_line
 from imposer.pages.model import PageTable
@@ -10,10 +12,12 @@ from imposer.pages.model import PageTable
 BLANK, HOLE = "·", "– none –"
 
 
-def page_table_lines(table: PageTable, blanks: tuple[int, ...]) -> list[str]:
-    """Return the table, a page a line; pages of the booklet beyond the art are called blank."""
+def page_table_lines(table: PageTable, pages: Iterable[int], blanks: tuple[int, ...]) -> list[str]:
+    """Return the table of these pages, a page a line; those of the booklet beyond the art are called blank."""
     rows = [("page", *table.inks)]
-    for page in range(1, table.pages + 1):
+    for page in pages:
+        if page in blanks:
+            continue
         cells = [table.art(page, ink) for ink in table.inks]
         empty = HOLE if not any(cells) else BLANK
         rows.append((str(page), *(one_line(art.source.place) if art else empty for art in cells)))

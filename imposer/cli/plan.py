@@ -11,7 +11,8 @@ from imposer.cli.page_table import page_table_lines
 from imposer.cli.params import job_argument, json_option, quiet_option
 from imposer.cli.words import columns
 from imposer.main_job import prepare
-from imposer.prepared import Prepared
+from imposer.plan.counts import totals
+from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import Panel
 from imposer.units import show as mm
 from imposer.words import runs_of
@@ -30,16 +31,42 @@ def command(job: str, as_pages: bool, as_json: bool, quiet: bool) -> int:
     if as_json:
         click.echo(plan_text(prepared), nl=False)
         return 0
-    (part,) = prepared.parts
-    lines = page_table_lines(part.table, part.imposition.booklet.blanks) if as_pages else plan_lines(prepared)
+    lines = page_lines(prepared) if as_pages else plan_lines(prepared)
     for line in lines:
         click.echo(line)
     return 0
 
 
+def page_lines(prepared: Prepared) -> list[str]:
+    """Return the table of page × ink, part by part."""
+    lines: list[str] = []
+    for part in prepared.parts:
+        if part.name:
+            lines += ["", f"{part.name}: pages {runs_of(part.pages)}"]
+        lines += page_table_lines(part.table, part.pages, part.imposition.booklet.blanks)
+    return lines
+
+
 def plan_lines(prepared: Prepared) -> list[str]:
     """Return the plan as the screen shows it."""
-    (part,) = prepared.parts
+    if len(prepared.parts) == 1:
+        return _part_lines(prepared.parts[0])
+    job = prepared.job
+    names = ", ".join(part.name for part in prepared.parts)
+    lines = [f"{job.title}: {prepared.pages} pages in {len(prepared.parts)} parts ({names}), {job.copies} copies"]
+    for part in prepared.parts:
+        lines += ["", f"— {part.name}: pages {runs_of(part.pages)}", *_part_lines(part)]
+    total = totals([part.plan for part in prepared.parts])
+    rows = [
+        ("sheets", f"{total.good_sheets} good + {total.overs} overs"),
+        ("masters", str(total.masters)),
+        ("passes", str(total.passes)),
+        ("drum changes", str(total.drum_changes)),
+    ]
+    return [*lines, "", "In all:", *columns(rows)]
+
+
+def _part_lines(part: PreparedPart) -> list[str]:
     job, imposition, plan = part.job, part.imposition, part.plan
     layout = imposition.layout
     trim = f"{mm(job.page.trim.width)} × {mm(job.page.trim.height)} mm"

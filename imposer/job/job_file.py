@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path, PurePosixPath, PureWindowsPath
-from typing import TypeVar, get_args
+from typing import Any, TypeVar, get_args
 
 from imposer.data.papers import NAMED_WITHIN
 from imposer.errors import Fault, ImposerError, one_line
@@ -26,11 +27,14 @@ from imposer.job.model import (
     MarkKind,
     PageSpec,
     Paper,
+    Part,
+    PartPages,
     Reading,
     SheetSpec,
     Shop,
     Stock,
 )
+from imposer.job.parts import check_part, part_pages
 from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, example_shop, read_shop
 from imposer.job.toml_file import beside, is_folder, is_missing, read_toml
 from imposer.job.toml_reader import TomlTable
@@ -48,6 +52,9 @@ LONGEST_FILE_NAME = 255
 MOST_COPIES = 1_000_000
 MOST_BLEED = 20.0
 
+#: Where a fault of a part stands.
+_PART = re.compile(r"part\[\d+\]\.")
+
 _PATTERN_MEND = 'give a name or pattern in the job\'s folder, such as "black/*.png"'
 
 
@@ -63,8 +70,18 @@ def load_job(path: str | Path) -> Job:
     job = _job(root, shop)
     root.done()
     if root.faults or shop_faults:
-        raise ImposerError([*root.faults, *shop_faults])
+        raise ImposerError([*_told_once(root.faults), *shop_faults])
     return job
+
+
+def _told_once(faults: list[Fault]) -> list[Fault]:
+    """Leave out what a part only takes over from the job, where it is told already."""
+    told = {(fault.place, fault.problem) for fault in faults}
+    return [
+        fault
+        for fault in faults
+        if not _PART.match(fault.place) or (_PART.sub("", fault.place), fault.problem) not in told
+    ]
 
 
 def _job_file(path: Path) -> Path:
@@ -96,6 +113,11 @@ def _shop(root: TomlTable) -> tuple[Shop, list[Fault]]:
 
 
 def _job(root: TomlTable, shop: Shop) -> Job:
+    whole = _whole(root, shop)
+    return replace(whole, parts=_parts(root, shop, whole)) if root.has("part") else whole
+
+
+def _whole(root: TomlTable, shop: Shop) -> Job:
     return Job(
         file=root.file,
         title=root.need("title", text(LONGEST_TITLE), "", "give the title in quotes"),
@@ -104,9 +126,40 @@ def _job(root: TomlTable, shop: Shop) -> Job:
         binding=_binding(root.table("binding")),
         sheet=_sheet(root.table("sheet"), shop),
         marks=_marks(root.table("marks")),
-        inks=_inks(root, shop),
+        # The parts of a job may each bring their own.
+        inks=() if root.has("part") and not root.has("ink") else _inks(root, shop),
         shop=shop,
     )
+
+
+def _parts(root: TomlTable, shop: Shop, given: Job) -> tuple[Part, ...]:
+    """Read what is printed apart; keys that a part leaves out are the job's."""
+    parts: list[Part] = []
+    for table in root.tables("part", "give each part its name and pages"):
+        name = table.need("name", text(LONGEST_NAME), "", 'name it, such as "cover"')
+        pages = table.need("pages", part_pages, PartPages("rest"), 'say which, such as "outer 4" or "rest"')
+        inks = _inks(table, shop, art_given=bool(given.inks)) if table.has("ink") else given.inks
+        job = replace(
+            given,
+            title=f"{given.title} · {name}",
+            copies=table.get("copies", whole(1, MOST_COPIES), given.copies),
+            page=_page(table.table("page", _written(root, "page"))),
+            binding=_binding(table.table("binding", _written(root, "binding"))),
+            sheet=_sheet(table.table("sheet", _written(root, "sheet")), shop),
+            marks=_marks(table.table("marks", _written(root, "marks"))),
+            inks=inks,
+        )
+        own_art = table.has("ink") and any(ink.pages for ink in inks)
+        part = Part(name=name, pages=pages, job=job, own_art=own_art)
+        check_part(table, part, parts, given.inks)
+        parts.append(part)
+    return tuple(parts)
+
+
+def _written(root: TomlTable, key: str) -> dict[str, Any]:
+    """Return a table of the job as written, nothing if it is left out or no table."""
+    value = root.raw(key)
+    return value if isinstance(value, dict) else {}
 
 
 def _page(table: TomlTable) -> PageSpec:
@@ -214,14 +267,17 @@ def _stocks(table: TomlTable, paper: Paper, machine: Machine) -> tuple[Stock, ..
     return found
 
 
-def _inks(root: TomlTable, shop: Shop) -> tuple[JobInk, ...]:
+def _inks(root: TomlTable, shop: Shop, *, art_given: bool = False) -> tuple[JobInk, ...]:
+    """Read the inks of a job or a part; where the job gave art already, a part's ink need not name its own."""
     mend = "give at least one [[ink]] with its name and pages"
     inks: list[JobInk] = []
     first_use: dict[str, str] = {}
     for table in root.tables("ink", mend):
         ink = _ink(table, shop)
         pages: tuple[str, ...] = ()
-        pages = table.need("pages", _patterns, pages, "name the art of this ink: a file, a pattern or a list of them")
+        if table.has("pages") or not art_given:
+            mend_art = "name the art of this ink: a file, a pattern or a list of them"
+            pages = table.need("pages", _patterns, pages, mend_art)
         inks.append(JobInk(ink=ink, pages=pages))
         first = first_use.setdefault(ink.name, table.path)
         if ink.name and first != table.path:

@@ -171,6 +171,31 @@ class JobInk:
         return self.ink.name
 
 
+@dataclass(frozen=True, slots=True)
+class PartPages:
+    """Which of the reader's pages a part carries.
+
+    "outer": the first and the last `count` / 2; "rest": those of no other part; "listed": the ones named; "extra": a
+    thing laid in or around, whose pages no reader counts.
+    """
+
+    kind: Literal["outer", "rest", "listed", "extra"]
+    count: int = 0
+    listed: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A part of a job with a paper, inks or a binding of its own: a cover, a body, an insert."""
+
+    name: str
+    pages: PartPages
+    #: The part as a job of its own, without parts.
+    job: Job
+    #: Whether its inks name their own art; else its pages are among the job's.
+    own_art: bool
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """A job, resolved against its shop."""
@@ -186,11 +211,19 @@ class Job:
     #: In the job's order.
     inks: tuple[JobInk, ...]
     shop: Shop
+    #: What is printed apart, in running order; nothing for a job that is one.
+    parts: tuple[Part, ...] = ()
 
     @property
     def folder(self) -> Path:
         """The folder that holds the job file and its artwork."""
         return self.file.parent
+
+    @property
+    def inks_in_all(self) -> tuple[Ink, ...]:
+        """Every ink that the job or one of its parts prints, each once, in the order they are named."""
+        named = [*self.inks, *(ink for part in self.parts for ink in part.job.inks)]
+        return tuple(dict.fromkeys(each.ink for each in named))
 
     @property
     def ink_names(self) -> tuple[str, ...]:

@@ -74,15 +74,18 @@ class TomlTable:
         """Return a value unparsed, None if left out, for choosing how to read it."""
         return self._table.get(key)
 
-    def table(self, key: str) -> TomlTable:
-        """Return the table under a key; an empty one if it is left out or not a table."""
+    def table(self, key: str, below: Mapping[str, Any] | None = None) -> TomlTable:
+        """Return the table under a key; an empty one if it is left out or not a table.
+
+        Keys that it leaves out are taken from `below`.
+        """
         self._asked[key] = None
         value = self._table.get(key, {})
         if not isinstance(value, dict):
             self.fault(key, f"{shown(value)} is not a table", f"write it under [{self.place(key)}]")
             # It stays outside this file's tables: that all its keys are missing follows, and is not worth telling.
             return TomlTable({}, file=self.file, path=self.place(key))
-        return self._child(value, self.place(key))
+        return self._child({**(below or {}), **value}, self.place(key))
 
     def tables(self, key: str, mend: str) -> tuple[TomlTable, ...]:
         """Return the tables of a list such as `[[ink]]`, counted from 1; none at all is a fault with `mend`."""

@@ -7,7 +7,7 @@ Faults of all files are gathered and raised together, so that a person mends an 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from imposer.errors import Fault, ImposerError
@@ -33,8 +33,12 @@ class _Numbered:
     numbering: Numbering
 
 
-def find_pages(job: Job) -> PageTable:
+def find_pages(job: Job, place: str = "") -> PageTable:
     """Find, number and place the art of a job.
+
+    Args:
+        job: whose art.
+        place: what comes before `ink` in the dotted keys of its file, such as "part[1].".
 
     Raises:
         ImposerError: patterns match nothing, files cannot be used, are of another size, or claim the same page. All
@@ -43,7 +47,7 @@ def find_pages(job: Job) -> PageTable:
     faults: list[Fault] = []
     numbered: list[_Numbered] = []
     for count, ink in enumerate(job.inks, start=1):
-        key = f"ink[{count}].pages"
+        key = f"{place}ink[{count}].pages"
         matches = match_files(job.folder, ink.pages, job.file, key)
         faults.extend(matches.faults)
         surveyed = _survey(matches, faults)
@@ -62,7 +66,7 @@ def find_pages(job: Job) -> PageTable:
         inks=job.ink_names,
         pages=pages,
         cells=cells,
-        findings=(*findings, *_missing(pages, {page for page, _ in cells})),
+        findings=(*findings, *missing_pages(range(1, pages), {page for page, _ in cells})),
     )
 
 
@@ -205,8 +209,8 @@ def _place(
     return PageArt(page=page, ink=ink, source=source, size=placed.size, to_page=placed.to_page)
 
 
-def _missing(pages: int, present: set[int]) -> list[Finding]:
-    """Return a warning for each page below the last that no ink has."""
+def missing_pages(wanted: Iterable[int], present: Container[int]) -> list[Finding]:
+    """Return a warning for each page that no ink has."""
     return [
         Finding(
             rule="missing-page",
@@ -215,6 +219,6 @@ def _missing(pages: int, present: set[int]) -> list[Finding]:
             mend="add the page, or leave it if it is meant to be blank",
             page=page,
         )
-        for page in range(1, pages)
+        for page in wanted
         if page not in present
     ]

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from math import ceil
 
 from imposer.job.model import Job, Overs
-from imposer.plan.model import Counts, Pass
+from imposer.plan.model import Counts, Pass, PassPlan, Totals
 from imposer.sheet.model import Imposition
 from imposer.words import number_of
 
@@ -38,6 +38,21 @@ def count_job(job: Job, imposition: Imposition, passes: Sequence[Pass]) -> Count
         good_per_sheet=good_each,
         scrap=masters * rule.scrap,
         formula=_formula(job, imposition, good_each, runs, overs, masters),
+    )
+
+
+def totals(plans: Sequence[PassPlan]) -> Totals:
+    """Return the counts of a whole job from the plans of its parts, run in this order."""
+    counts = [plan.counts for plan in plans]
+    return Totals(
+        pieces_per_copy=sum(count.pieces_per_copy for count in counts),
+        sheets_per_copy=sum(count.sheets_per_copy for count in counts),
+        good_sheets=sum(count.good_sheets for count in counts),
+        overs=sum(count.overs for count in counts),
+        scrap=sum(count.scrap for count in counts),
+        masters=sum(count.masters for count in counts),
+        passes=sum(count.passes for count in counts),
+        drum_changes=drum_changes([run for plan in plans for run in plan.passes]),
     )
 
 

@@ -59,6 +59,20 @@ class Counts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Totals:
+    """How much of everything all parts of a job take."""
+
+    pieces_per_copy: int
+    sheets_per_copy: int
+    good_sheets: int
+    overs: int
+    scrap: int
+    masters: int
+    passes: int
+    drum_changes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PassPlan:
     """Everything to be run, in order."""
 

@@ -51,13 +51,23 @@ def inked_sides(imposition: Imposition, printing: Mapping[tuple[int, str], bool]
     }
 
 
-def plan_passes(job: Job, imposition: Imposition, inked: InkedSides, planner: Planner = in_job_order) -> PassPlan:
-    """Return the passes of a job in running order, with drums, masters and counts."""
+def plan_passes(
+    job: Job, imposition: Imposition, inked: InkedSides, planner: Planner = in_job_order, *, passes_before: int = 0
+) -> PassPlan:
+    """Return the passes of a job in running order, with drums, masters and counts.
+
+    Args:
+        job: the job, or a part of one.
+        imposition: its sheets.
+        inked: which inks print on each of their sides.
+        planner: what groups the inks of a side into passes.
+        passes_before: the passes of earlier parts of the job; counting goes on from there.
+    """
     passes: list[Pass] = []
     for side in SIDES:
         inks = [ink for ink in job.ink_names if any(ink in inked[s.number, side] for s in imposition.sheets)]
         for group in planner(side, inks, job.shop.machine.drums):
-            passes.append(_pass(len(passes) + 1, side, group, inked))
+            passes.append(_pass(passes_before + len(passes) + 1, side, group, inked))
     return PassPlan(passes=tuple(passes), counts=count_job(job, imposition, passes))
 
 

@@ -7,6 +7,7 @@ leaf loses π·r/2 in its bend and the radii differ by t, so it stands out by d�
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import pi
 from typing import Literal
 
@@ -17,6 +18,44 @@ from imposer.units import TOLERANCE
 NEGLIGIBLE = 0.05
 
 CreepModel = Literal["flat", "round", "none"] | float
+
+
+@dataclass(frozen=True, slots=True)
+class Creep:
+    """How far each leaf is moved toward the spine, mm."""
+
+    #: The leaf that nothing of its own part lies around: what other parts around it push it out.
+    outermost: float = 0.0
+    #: Each leaf more than the one around it.
+    step: float = 0.0
+
+    def of(self, depth: int) -> float:
+        """Return the creep of a leaf with so many of its own part around it."""
+        return self.outermost + depth * self.step
+
+
+def creep_of(model: CreepModel, caliper: float, deepest: int, outside: float = 0.0) -> Creep:
+    """Return the creep of a part of a booklet; for its first arguments see `creep_step`.
+
+    A total that the job states is for the whole part, whatever lies around it.
+
+    Args:
+        model: as `creep_step` has it.
+        caliper: thickness of the part's paper, mm.
+        deepest: depth of its innermost leaf.
+        outside: thickness of the leaves of other parts that lie around it, mm.
+
+    >>> creep_of("flat", 0.1, 3, outside=0.25)
+    Creep(outermost=0.25, step=0.1)
+    """
+    match model:
+        case "flat":
+            outermost = outside
+        case "round":
+            outermost = outside * pi / 2
+        case _:
+            outermost = 0.0
+    return Creep(outermost, creep_step(model, caliper, deepest))
 
 
 def creep_step(model: CreepModel, caliper: float, deepest: int) -> float:

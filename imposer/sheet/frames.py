@@ -42,10 +42,11 @@ class Frames:
     findings: tuple[Finding, ...]
 
 
-def draw_frames(job: Job, imposition: Imposition) -> Frames:
-    """Return the frame of every side of every sheet."""
+def draw_frames(job: Job, imposition: Imposition, sheets_in_all: int | None = None) -> Frames:
+    """Return the frame of every side of every sheet; where a job has several parts, labels count all their sheets."""
+    of = sheets_in_all or len(imposition.sheets)
     placed: dict[Side, tuple[tuple[Mark, ...], tuple[MarkKind, ...]]] = {
-        side: _place_marks(job, imposition, imposition.sheets[0].face(side)) for side in SIDES
+        side: _place_marks(job, imposition, imposition.sheets[0].face(side), of) for side in SIDES
     }
     sides: dict[tuple[int, Side], Frame] = {}
     for sheet in imposition.sheets:
@@ -102,7 +103,9 @@ def _for_sheet(mark: Mark, sheet: int, side: Side) -> Mark:
     return replace(mark, sheet=sheet, side=side) if isinstance(mark, Label) else mark
 
 
-def _place_marks(job: Job, imposition: Imposition, side: SheetSide) -> tuple[tuple[Mark, ...], tuple[MarkKind, ...]]:
+def _place_marks(
+    job: Job, imposition: Imposition, side: SheetSide, of: int
+) -> tuple[tuple[Mark, ...], tuple[MarkKind, ...]]:
     """Place every wanted mark, each clear of those before it; return also the kinds that found no room."""
     layout = imposition.layout
     pages = layout.block.grown(layout.bleed)
@@ -112,7 +115,7 @@ def _place_marks(job: Job, imposition: Imposition, side: SheetSide) -> tuple[tup
     left_out: list[MarkKind] = list(missing)
     space = Space(layout.safe, (pages, *_keep_clear(lines)))
     feed_level = layout.lead == "left"
-    labels, tones = _of_each_ink(job, imposition, strips)
+    labels, tones = _of_each_ink(job, of, strips)
     wanted: tuple[_Wanted, ...] = (
         ("registration", lambda s: registration(s, strips)),
         ("lead", lambda s: lead_arrow(s, strips, layout.lead)),
@@ -138,11 +141,11 @@ def _keep_clear(items: Iterable[Mark]) -> list[Box]:
     return [extent(item).grown(CLEARANCE) for item in items]
 
 
-def _of_each_ink(job: Job, imposition: Imposition, strips: Strips) -> tuple[list[_Wanted], list[_Wanted]]:
+def _of_each_ink(job: Job, sheets: int, strips: Strips) -> tuple[list[_Wanted], list[_Wanted]]:
     """Return what places the label and the tone steps of every ink: on the printed sheet all are seen at once."""
     labels: list[_Wanted] = []
     tones: list[_Wanted] = []
-    for text in label_texts(job, len(imposition.sheets)):
+    for text in label_texts(job, sheets):
         labels.append(("label", partial(label_place, strips=strips, text=text)))
         tones.append(("tone", partial(tone_steps, strips=strips, ink=text.ink)))
     return labels, tones

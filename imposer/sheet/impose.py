@@ -7,7 +7,7 @@ from imposer.findings import Finding
 from imposer.fold.booklet import fold_booklet
 from imposer.fold.model import Booklet
 from imposer.job.model import Job
-from imposer.sheet.creep import creep_step, deepest_leaf, worth_it
+from imposer.sheet.creep import Creep, creep_of, deepest_leaf, worth_it
 from imposer.sheet.layout import choose_layout, piece_of
 from imposer.sheet.model import Imposition, PressSheet
 from imposer.sheet.panels import side_of_sheet
@@ -15,8 +15,13 @@ from imposer.sheet.stacking import stack_pieces
 from imposer.units import show
 
 
-def impose(job: Job, pages: int) -> Imposition:
+def impose(job: Job, pages: int, *, outside: float = 0.0) -> Imposition:
     """Fold `pages` pages as the job binds them and lay the pieces on press sheets.
+
+    Args:
+        job: the job, or a part of one.
+        pages: how many pages it has.
+        outside: how thick the leaves of other parts are that lie around these, mm; they push out all of these.
 
     Raises:
         ImposerError: there are no pages, or nothing fits the sheet.
@@ -33,32 +38,32 @@ def impose(job: Job, pages: int) -> Imposition:
     )
     layout, tight = choose_layout(job, booklet.scheme)
     flat = piece_of(job, job.page.trim, booklet.scheme)
-    step, total, said = _creep(job, booklet)
+    creep, said = _creep(job, booklet, outside)
     stacking = stack_pieces(len(booklet.pieces), len(layout.slots))
     by_number = {piece.number: piece for piece in booklet.pieces}
     sheets = []
     for number, row in enumerate(stacking.sheets, 1):
         slots = tuple((by_number[piece] if piece else None, copy) for piece, copy in row)
-        front = side_of_sheet("front", slots, layout, flat, step)
-        back = side_of_sheet("back", slots, layout, flat, step)
+        front = side_of_sheet("front", slots, layout, flat, creep)
+        back = side_of_sheet("back", slots, layout, flat, creep)
         sheets.append(PressSheet(number, front, back))
     return Imposition(
         booklet=booklet,
         layout=layout,
         sheets=tuple(sheets),
         copies_per_set=stacking.copies_per_set,
-        creep=total,
+        creep=creep.of(deepest_leaf(booklet)),
         findings=tight + said,
     )
 
 
-def _creep(job: Job, booklet: Booklet) -> tuple[float, float, tuple[Finding, ...]]:
-    """Return creep from leaf to leaf, its total as compensated, and what must be said about it."""
+def _creep(job: Job, booklet: Booklet, outside: float) -> tuple[Creep, tuple[Finding, ...]]:
+    """Return the creep that is compensated, and what must be said about it."""
     deepest = deepest_leaf(booklet)
-    step = creep_step(job.binding.creep, job.sheet.paper.caliper, deepest)
-    total = step * deepest
+    creep = creep_of(job.binding.creep, job.sheet.paper.caliper, deepest, outside)
+    total = creep.of(deepest)
     if total == 0 or worth_it(total):
-        return step, total, ()
+        return creep, ()
     left_out = Finding(
         rule="creep-left-out",
         level="note",
@@ -66,4 +71,4 @@ def _creep(job: Job, booklet: Booklet) -> tuple[float, float, tuple[Finding, ...
         measured=f"{show(total)} mm",
         limit="0.05 mm",
     )
-    return 0.0, 0.0, (left_out,)
+    return Creep(), (left_out,)

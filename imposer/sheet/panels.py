@@ -7,6 +7,7 @@ from dataclasses import astuple, dataclass
 from imposer.findings import Side
 from imposer.fold.model import Compass, Leaf, Piece
 from imposer.geometry import Box, Transform, Turn
+from imposer.sheet.creep import Creep
 from imposer.sheet.flat_piece import FlatPiece
 from imposer.sheet.model import Layout, Panel, Segment, SheetSide
 from imposer.sheet.safe_area import mirrors_x
@@ -19,7 +20,7 @@ _MIRROR_Y: dict[Compass, Compass] = {"N": "S", "S": "N", "E": "E", "W": "W"}
 
 
 def side_of_sheet(
-    side: Side, pieces: tuple[tuple[Piece | None, int], ...], layout: Layout, flat: FlatPiece, step: float
+    side: Side, pieces: tuple[tuple[Piece | None, int], ...], layout: Layout, flat: FlatPiece, creep: Creep
 ) -> SheetSide:
     """Return one face of a press sheet as seen from its printed side.
 
@@ -28,7 +29,7 @@ def side_of_sheet(
         pieces: for every slot of the layout the piece that lies there, or None for an empty one, and its copy.
         layout: where the slots are.
         flat: where panels and folds lie on a flat piece.
-        step: creep from leaf to leaf, mm.
+        creep: how far each leaf is moved toward the spine.
     """
     panels: list[Panel] = []
     folds: set[Segment] = set()
@@ -38,7 +39,7 @@ def side_of_sheet(
         )
         folds.update(Segment(*astuple(place.box(line))) for line in flat.fold_lines())
         if piece:
-            panels += [_panel(leaf, piece, copy, flat, place, step) for leaf in piece.leaves]
+            panels += [_panel(leaf, piece, copy, flat, place, creep) for leaf in piece.leaves]
         else:
             panels += _empty_panels(flat, copy, place)
     return SheetSide(side, tuple(panels), tuple(sorted(folds, key=lambda s: (s.x0, s.y0, s.x1, s.y1))))
@@ -59,18 +60,18 @@ class _Place:
         return _direction(on_piece, self.side, self.layout)
 
 
-def _panel(leaf: Leaf, piece: Piece, copy: int, flat: FlatPiece, place: _Place, step: float) -> Panel:
+def _panel(leaf: Leaf, piece: Piece, copy: int, flat: FlatPiece, place: _Place, creep: Creep) -> Panel:
     dx, dy = _TOWARD[place.direction(leaf.spine)]
-    creep = leaf.depth * step
+    moved = creep.of(leaf.depth)
     return Panel(
         page=leaf.front if place.side == "front" else leaf.back,
         piece=piece.number,
         signature=piece.signature,
-        trim=place.box(flat.panel(leaf.column, leaf.row)).moved(dx * creep, dy * creep),
+        trim=place.box(flat.panel(leaf.column, leaf.row)).moved(dx * moved, dy * moved),
         rotation=_TURN_OF_HEAD[place.direction(leaf.head)],
         clip=place.box(flat.printable(leaf.column, leaf.row, place.layout.bleed)),
         copy=copy,
-        creep=creep,
+        creep=moved,
     )
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from typing import Any
 
 from imposer.geometry import Box
+from imposer.plan.counts import totals
 from imposer.plan.model import Counts, Pass
-from imposer.prepared import Prepared
+from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import PressSheet, SheetSide
 
 #: What a plan file calls itself; `write.delivery` knows our output folders by it.
@@ -16,17 +18,49 @@ VERSION = 1
 
 
 def plan_data(prepared: Prepared) -> dict[str, Any]:
-    """Return the plan as plain data. Boxes lie on the side as printed, seen from its printed face."""
-    (part,) = prepared.parts
-    job, imposition, plan = part.job, part.imposition, part.plan
-    layout = imposition.layout
+    """Return the plan as plain data. Boxes lie on the side as printed, seen from its printed face.
+
+    Of a job in several parts, what belongs to one part alone stands in `parts`, and is null for the whole.
+    """
+    parts = prepared.parts
+    one = _alone(parts[0]) if len(parts) == 1 else dict.fromkeys(("sheet", "cuts", "creep"))
+    blanks = [page for part in parts if not part.extra for page in part.imposition.booklet.blanks]
     return {
         "format": FORMAT,
         "version": VERSION,
-        "title": job.title,
-        "copies": job.copies,
-        "pages": imposition.booklet.pages,
-        "blanks": list(imposition.booklet.blanks),
+        "title": prepared.job.title,
+        "copies": prepared.job.copies,
+        "pages": prepared.pages,
+        "blanks": blanks,
+        "sheet": one["sheet"],
+        "sheets": [_sheet(sheet) for part in parts for sheet in part.imposition.sheets],
+        "passes": [_pass(p) for part in parts for p in part.plan.passes],
+        "counts": _counts(parts[0].plan.counts) if len(parts) == 1 else _totals(prepared),
+        "cuts": one["cuts"],
+        "creep": one["creep"],
+        **({"parts": [_part(part) for part in parts]} if len(parts) > 1 else {}),
+        "findings": [finding.as_dict() for finding in prepared.findings],
+    }
+
+
+def _part(part: PreparedPart) -> dict[str, Any]:
+    return {
+        "name": part.name,
+        "pages": list(part.pages),
+        "blanks": list(part.imposition.booklet.blanks),
+        "extra": part.extra,
+        "copies": part.job.copies,
+        "sheets": [sheet.number for sheet in part.imposition.sheets],
+        "passes": [p.number for p in part.plan.passes],
+        **_alone(part),
+        "counts": _counts(part.plan.counts),
+    }
+
+
+def _alone(part: PreparedPart) -> dict[str, Any]:
+    """Return what is one part's own: its sheet, where it is cut, its creep."""
+    layout = part.imposition.layout
+    return {
         "sheet": {
             "width": _mm(layout.size.width),
             "height": _mm(layout.size.height),
@@ -34,14 +68,10 @@ def plan_data(prepared: Prepared) -> dict[str, Any]:
             "lead": layout.lead,
             "flip": layout.flip,
             "name": layout.stock.name,
-            "paper": job.sheet.paper.name,
+            "paper": part.job.sheet.paper.name,
         },
-        "sheets": [_sheet(sheet) for sheet in imposition.sheets],
-        "passes": [_pass(p) for p in plan.passes],
-        "counts": _counts(plan.counts),
         "cuts": {"x": [_mm(x) for x in layout.cuts_x], "y": [_mm(y) for y in layout.cuts_y]},
-        "creep": _mm(imposition.creep),
-        "findings": [finding.as_dict() for finding in prepared.findings],
+        "creep": _mm(part.imposition.creep),
     }
 
 
@@ -75,6 +105,11 @@ def _pass(p: Pass) -> dict[str, Any]:
         "drums": {str(drum): ink for drum, ink in p.drums},
         "masters": [{"drum": m.drum, "ink": m.ink, "file": m.file, "sheets": list(m.sheets)} for m in p.masters],
     }
+
+
+def _totals(prepared: Prepared) -> dict[str, Any]:
+    total = totals([part.plan for part in prepared.parts])
+    return {**asdict(total), "formula": [f"{p.name}: {line}" for p in prepared.parts for line in p.plan.counts.formula]}
 
 
 def _counts(counts: Counts) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
 
@@ -33,13 +33,37 @@ from imposer.write.guide.words import wrap
 _TITLE = 15.0
 
 
-def write_guide(file: Path, facts: GuideFacts) -> None:
-    """Write the collating guide of a job as a PDF. The same facts give the same bytes."""
-    file.write_bytes(guide_pdf(facts))
+def write_guide(file: Path, *parts: GuideFacts) -> None:
+    """Write the collating guide of a job as a PDF, one part after the other. The same facts give the same bytes."""
+    file.write_bytes(guide_pdf(*parts))
 
 
-def guide_pdf(facts: GuideFacts) -> bytes:
+def guide_pdf(*parts: GuideFacts) -> bytes:
     """Return the collating guide of a job as a PDF."""
+    chapters = [_chapter(facts) for facts in parts]
+    of = sum(len(chapter.pages.pages) for chapter in chapters)
+    buffer = BytesIO()
+    with open_canvas(buffer, chapters[0].paper.size, f"{printable(parts[0].job.title)}: collating guide") as canvas:
+        pen = Pen(canvas)
+        before = 0
+        for chapter in chapters:
+            canvas.setPageSize(tuple(map(to_points, (chapter.paper.size.width, chapter.paper.size.height))))
+            _draw_chapter(pen, chapter, before, of)
+            before += len(chapter.pages.pages)
+    return buffer.getvalue()
+
+
+@dataclass(frozen=True, slots=True)
+class _Chapter:
+    """The guide of one part, set on pages."""
+
+    facts: GuideFacts
+    paper: GuidePaper
+    titles: tuple[str, ...]
+    pages: Pages
+
+
+def _chapter(facts: GuideFacts) -> _Chapter:
     paper = guide_paper(facts.layout.stock.size)
     width, height = paper.text.width, paper.text.height
     steps = [_with_heading(number, step, width) for number, step in enumerate(_steps(facts, width), 1)]
@@ -48,16 +72,21 @@ def guide_pdf(facts: GuideFacts) -> bytes:
     draft = paginate([start(facts, width, [(title, 0) for title in titles]), *steps], height)
     found = list(zip(titles, draft.starts[1:], strict=True))
     pages = paginate([start(facts, width, found), *steps], height)
-    buffer = BytesIO()
-    with open_canvas(buffer, paper.size, f"{printable(facts.job.title)}: collating guide") as canvas:
-        pen = Pen(canvas)
-        for number in range(1, len(pages.pages) + 1):
-            _draw_page(pen, paper, facts, pages, number)
-            for title in (title for title, begins in zip(titles, pages.starts[1:], strict=True) if begins == number):
-                canvas.bookmarkPage(title)
-                canvas.addOutlineEntry(title, title, 0)
-            canvas.showPage()
-    return buffer.getvalue()
+    return _Chapter(facts, paper, tuple(titles), pages)
+
+
+def _draw_chapter(pen: Pen, chapter: _Chapter, before: int, of: int) -> None:
+    """Draw the pages of a part; `before` lie earlier in the guide, which has `of` in all."""
+    canvas = pen.canvas
+    for number in range(1, len(chapter.pages.pages) + 1):
+        _draw_furniture(pen, chapter.paper, chapter.facts, before + number, of)
+        _draw_page(pen, chapter, number)
+        starts = zip(chapter.titles, chapter.pages.starts[1:], strict=True)
+        for title in (title for title, begins in starts if begins == number):
+            key = f"{before + number} {title}"
+            canvas.bookmarkPage(key)
+            canvas.addOutlineEntry(title, key, 0)
+        canvas.showPage()
 
 
 def _steps(facts: GuideFacts, width: float) -> list[Section]:
@@ -115,10 +144,10 @@ def _with_heading(number: int, section: Section, width: float) -> Section:
     return replace(section, blocks=(*heading, *section.blocks))
 
 
-def _draw_page(pen: Pen, paper: GuidePaper, facts: GuideFacts, pages: Pages, number: int) -> None:
-    _draw_furniture(pen, paper, facts, number, len(pages.pages))
-    for placed in pages.pages[number - 1]:
-        placed.block.draw(pen, paper.text.x0, paper.text.y1 - placed.down)
+def _draw_page(pen: Pen, chapter: _Chapter, number: int) -> None:
+    text = chapter.paper.text
+    for placed in chapter.pages.pages[number - 1]:
+        placed.block.draw(pen, text.x0, text.y1 - placed.down)
 
 
 def _draw_furniture(pen: Pen, paper: GuidePaper, facts: GuideFacts, number: int, of: int) -> None:

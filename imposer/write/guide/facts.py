@@ -11,6 +11,7 @@ from imposer.geometry import Size
 from imposer.job.model import Job, MarkKind
 from imposer.pages.model import Measured
 from imposer.plan.model import Pass, PassPlan
+from imposer.prepared import Prepared
 from imposer.sheet.model import Frame, Imposition, Label, Layout, PressSheet, Words
 from imposer.write.drawing import Mark
 
@@ -110,6 +111,21 @@ class GuideFacts:
         pages = [panel.page for panel in self.sheet(sheet).face(side).panels]
         found = [self.measured.get((page, ink)) for page in pages if page is not None]
         return sum(each.coverage for each in found if each) / max(1, len(pages))
+
+
+def guide_facts(prepared: Prepared) -> tuple[GuideFacts, ...]:
+    """Return what the guide is made from, part by part."""
+    return tuple(
+        GuideFacts(
+            job=part.job,
+            measured=part.measured,
+            imposition=part.imposition,
+            frames=part.frames,
+            plan=part.plan,
+            findings=part.findings,
+        )
+        for part in prepared.parts
+    )
 
 
 def _kind_of(mark: Mark) -> MarkKind:
