@@ -9,6 +9,7 @@ from typing import Literal
 from imposer.fold.creases import SINGLE_FOLD
 from imposer.fold.model import Scheme, Style
 from imposer.geometry import Size
+from imposer.limits import LIMITS, Limits
 
 LeadEdge = Literal["short edge", "long edge"]
 Flip = Literal["turn", "tumble"]
@@ -119,6 +120,8 @@ class Shop:
     machine: Machine
     papers: tuple[Paper, ...]
     inks: tuple[Ink, ...]
+    #: What artwork may cost before it is refused.
+    limits: Limits = LIMITS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 from imposer.data.paper_weights import USUAL_BULK, caliper
 from imposer.data.papers import NAMED_WITHIN
@@ -27,6 +27,7 @@ from imposer.job.values import (
     weight,
     whole,
 )
+from imposer.limits import LIMITS, Limits, ranges
 from imposer.nearest import did_you_mean, plain
 from imposer.units import show
 
@@ -72,9 +73,10 @@ def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
     inks = _inks(root.tables("ink", "give at least one [[ink]] with its name and colour"))
     # Prices of masters and work are read by the quote alone; until then whatever stands here is let pass unread.
     root.table("costs").names()
+    limits = _limits(root.table("limits"))
     _refuse_no_room(machine_table, machine)
     root.done()
-    return Shop(file=file, machine=machine, papers=papers, inks=inks), root.faults
+    return Shop(file=file, machine=machine, papers=papers, inks=inks, limits=limits), root.faults
 
 
 def _machine(table: TomlTable) -> Machine:
@@ -119,6 +121,20 @@ def _overs(table: TomlTable) -> Overs:
         least=table.get("least", sheets, usual.least),
         scrap=table.get("scrap", sheets, usual.scrap),
     )
+
+
+def _limits(table: TomlTable) -> Limits:
+    """Return what artwork may cost; every figure may be stated, each within a range of its own."""
+    found: dict[str, Any] = {}
+    for name, (least, most) in ranges().items():
+        usual = getattr(LIMITS, name)
+        parse = whole(int(least), int(most)) if isinstance(usual, int) else number(least, most)
+        found[name] = table.get(name, parse, usual)
+    limits = Limits(**found)
+    if limits.page_side_least > limits.page_side_most:
+        problem = f"{limits.page_side_least:g} is more than page_side_most, {limits.page_side_most:g}"
+        table.fault("page_side_least", problem, "make it less")
+    return limits
 
 
 def _leads(machine: TomlTable) -> list[tuple[Size | None, LeadEdge]]:

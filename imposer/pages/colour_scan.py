@@ -13,6 +13,8 @@ from dataclasses import dataclass
 
 import pikepdf
 
+from imposer.limits import millions, or_raise
+from imposer.pages.pdf_samples import filters_of
 from imposer.pages.pdf_source import PdfSource, reason
 
 #: Operators that may set another colour than gray, or hold one (ISO 32000-1, Table 74; 8.9.7 for inline images).
@@ -152,9 +154,19 @@ class _Scan:
         try:
             return stream.read_bytes()
         except (pikepdf.PdfError, RuntimeError) as error:
-            raise self._source.fault(
-                self._index, f"its drawing cannot be read ({reason(error)})", "export it again"
-            ) from error
+            raise self._source.fault(self._index, *self._unread(stream, error)) from error
+
+    def _unread(self, stream: pikepdf.Object, error: Exception) -> tuple[str, str]:
+        """Return why a drawing could not be read, and the mend."""
+        limits, filters = self._source.limits, len(filters_of(stream))
+        unread = "its drawing cannot be read"
+        if "memory limit" in str(error):
+            most = f"{limits.stream_bytes / 1e6:.4g} MB"
+            return f"{unread}: it unfolds to more than {most}", or_raise("stream_bytes", "export it simpler")
+        if filters > limits.stream_filters:
+            most = f"at most {limits.stream_filters} are undone"
+            return f"{unread}: {filters} filters lie on it; {most}", or_raise("stream_filters", "export it again")
+        return f"{unread} ({reason(error)})", "export it again"
 
     def _resources(self, resources: object) -> Look:
         if not isinstance(resources, pikepdf.Dictionary):
@@ -196,11 +208,8 @@ class _Scan:
         width, height = pixels_of(image)
         most = self._source.limits.image_pixels
         if width * height > most:
-            raise self._source.fault(
-                self._index,
-                f"holds an image of {width} × {height} pixels; at most {most / 1e6:g} million are read",
-                "make it smaller",
-            )
+            problem = f"holds an image of {width} × {height} pixels; at most {millions(most)} are read"
+            raise self._source.fault(self._index, problem, or_raise("image_pixels", "make it smaller"))
         if "/F" in image:
             raise self._source.fault(self._index, "keeps an image in another file", "export it as one file")
         mask = image.get("/ImageMask", False)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
 from imposer.job.model import Job, PageSpec
-from imposer.pages.limits import LIMITS
+from imposer.limits import Limits, or_raise
 from imposer.pages.match import Matches, match_files
 from imposer.pages.model import ArtSource, PageArt, PageTable
 from imposer.pages.names import Numbering, from_zero, number_names, stated_range
@@ -48,9 +48,9 @@ def find_pages(job: Job, place: str = "") -> PageTable:
     numbered: list[_Numbered] = []
     for count, ink in enumerate(job.inks, start=1):
         key = f"{place}ink[{count}].pages"
-        matches = match_files(job.folder, ink.pages, job.file, key)
+        matches = match_files(job.folder, ink.pages, job.file, key, job.shop.limits)
         faults.extend(matches.faults)
-        surveyed = _survey(matches, faults)
+        surveyed = _survey(matches, job.shop.limits, faults)
         if len(surveyed) != len(matches.files) or matches.faults:
             continue
         numbering = _number(surveyed, matches, job, key, faults)
@@ -70,12 +70,12 @@ def find_pages(job: Job, place: str = "") -> PageTable:
     )
 
 
-def _survey(matches: Matches, faults: list[Fault]) -> list[tuple[ArtSource, ...]]:
+def _survey(matches: Matches, limits: Limits, faults: list[Fault]) -> list[tuple[ArtSource, ...]]:
     """Survey the files of one ink; those that cannot be used go to `faults`."""
     found = []
     for matched in matches.files:
         try:
-            found.append(reader_for(matched.file, matched.shown).survey(matched.file, matched.shown))
+            found.append(reader_for(matched.file, matched.shown).survey(matched.file, matched.shown, limits))
         except ImposerError as error:
             faults.extend(error.faults)
     return found
@@ -175,9 +175,11 @@ def _cells(
             art = _place(sources[0], page, found.ink, job.page, faults, findings)
             if art:
                 cells[page, found.ink] = art
-        if max(claims, default=0) > LIMITS.pages:
-            problem = f"has {max(claims)} pages, more than the {LIMITS.pages} that are read"
-            faults.append(Fault(file=job.file, place=found.key, problem=problem, mend="split the job"))
+        if max(claims, default=0) > job.shop.limits.pages:
+            problem = f"has {max(claims)} pages, more than the {job.shop.limits.pages} that are read"
+            faults.append(
+                Fault(file=job.file, place=found.key, problem=problem, mend=or_raise("pages", "split the job"))
+            )
     return dict(sorted(cells.items(), key=lambda cell: (cell[0][0], job.ink_names.index(cell[0][1]))))
 
 

@@ -132,7 +132,7 @@ class Walk:
         self.notes.drawings += 1
         self.notes.depth += 1
         if self.notes.drawings > limits.drawings or self.notes.depth > 4 * limits.drawing_depth:
-            raise GrayError("it has too many drawings inside drawings")
+            raise GrayError(f"more than {limits.drawings} drawings lie in it")
         try:
             with warnings.catch_warnings():
                 # A drawing that breaks off is drawn as far as it goes, as viewers do.

@@ -23,7 +23,6 @@ from PIL.TiffImagePlugin import TiffImageFile
 
 from imposer.errors import Fault, ImposerError, one_line
 from imposer.pages.image_header import ImageHeader
-from imposer.pages.limits import LIMITS
 
 #: What libtiff says of damaged data (4.7); what it says of odd tags does no harm.
 _DAMAGE = re.compile(r"[^\n]*(?:Decode: |Read error|code not yet in table|corrupt)[^\n]*")
@@ -90,7 +89,7 @@ def load(image: ImageFile.ImageFile, header: ImageHeader) -> None:
     if header.tiff is None:
         image.load()
         return
-    with _standard_error_kept() as complaints, _own_pixel_limit():
+    with _standard_error_kept() as complaints, _pixels_allowed(header):
         image.load()
     damage = _DAMAGE.search(complaints())
     if damage:
@@ -100,10 +99,13 @@ def load(image: ImageFile.ImageFile, header: ImageHeader) -> None:
 
 
 @contextmanager
-def _own_pixel_limit() -> Iterator[None]:
-    """Put our limit on pixels in the place of Pillow's, which its reader of TIFFs asks for once more."""
+def _pixels_allowed(header: ImageHeader) -> Iterator[None]:
+    """Put the pixels of a header, held against our limit before, in the place of Pillow's limit for the process.
+
+    Its reader of TIFFs asks for that once more.
+    """
     usual = Image.MAX_IMAGE_PIXELS
-    Image.MAX_IMAGE_PIXELS = LIMITS.image_pixels
+    Image.MAX_IMAGE_PIXELS = header.stored[0] * header.stored[1]
     try:
         yield
     finally:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, BinaryIO
 import numpy as np
 from PIL import Image
 
+from imposer.limits import LIMITS
 from imposer.pages.borrowed_streams import borrow, borrows
 from imposer.pages.file_streams import copy_pieces, file_stream
 from imposer.pages.image_decoder import decoding
@@ -176,7 +177,7 @@ def _fax_data(image: Image.Image) -> bytes:
     packed = io.BytesIO()
     # 278: all rows in one strip.
     image.save(packed, "TIFF", compression="group4", tiffinfo={278: image.height})
-    (frame,) = frames_of(packed)
+    (frame,) = frames_of(packed, LIMITS)
     if frame.single_strip is None or frame.photometric != 1:
         raise ValueError("fax data came out in pieces")
     offset, length = frame.single_strip

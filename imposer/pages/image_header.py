@@ -9,14 +9,13 @@ from pathlib import Path
 from PIL import Image
 
 from imposer.errors import Fault, ImposerError, unreadable
+from imposer.limits import Limits, check_file_size, millions, or_raise
 from imposer.pages.exif_turn import shown_size, valid
 from imposer.pages.jpeg_file import JpegFile, read_jpeg
-from imposer.pages.limits import LIMITS
 from imposer.pages.png_file import SIGNATURE, DamagedError, PngFile, read_png
 from imposer.pages.resolution import EXIF_UNKNOWN, believed
 from imposer.pages.tiff_file import TiffFrame, read_tiff
 
-_EXPORT_AGAIN = "export or copy it again"
 _EXPORT_GRAY = "export it as 8-bit gray"
 #: TIFF 6.0, tag 262, and what people call them; 0 … 6 are read.
 _UNREAD_COLOURS = {4: "a mask", 8: "Lab colour", 9: "Lab colour", 10: "Lab colour", 32803: "raw camera data"}
@@ -45,35 +44,33 @@ class ImageHeader:
         return shown_size(self.stored, self.orientation)
 
 
-def read_headers(file: Path, shown: str) -> tuple[ImageHeader, ...]:
+def read_headers(file: Path, shown: str, limits: Limits) -> tuple[ImageHeader, ...]:
     """Read the headers of all images in a file.
 
     Raises:
         ImposerError: the file cannot be read, is damaged, is too large, or is of a kind that is not read here.
     """
     try:
-        headers = _headers(file)
+        check_file_size(file.stat().st_size, shown, limits)
+        headers = _headers(file, limits)
     except OSError as error:
         raise unreadable(shown, error) from error
     except DamagedError as error:
-        raise ImposerError(Fault(file=shown, problem=str(error), mend=_EXPORT_AGAIN)) from error
-    faults = [fault for header in headers if (fault := _refused(header, shown))]
+        raise ImposerError(Fault(file=shown, problem=str(error), mend=error.mend)) from error
+    faults = [fault for header in headers if (fault := _refused(header, shown, limits))]
     if faults:
         raise ImposerError(faults)
     return headers
 
 
-def _headers(file: Path) -> tuple[ImageHeader, ...]:
-    size = file.stat().st_size
-    if size > LIMITS.file_bytes:
-        raise DamagedError(f"is {size / 1e9:.1f} GB, more than the {LIMITS.file_bytes / 1e9:g} GB that are read")
+def _headers(file: Path, limits: Limits) -> tuple[ImageHeader, ...]:
     with file.open("rb") as stream:
         head = stream.read(8)
     if head == SIGNATURE:
-        return (_png_header(read_png(file)),)
+        return (_png_header(read_png(file, limits)),)
     if head.startswith(b"\xff\xd8"):
-        return (_jpeg_header(read_jpeg(file)),)
-    return tuple(_tiff_header(frame) for frame in read_tiff(file))
+        return (_jpeg_header(read_jpeg(file, limits)),)
+    return tuple(_tiff_header(frame) for frame in read_tiff(file, limits))
 
 
 def _png_header(png: PngFile) -> ImageHeader:
@@ -131,15 +128,16 @@ def _exif(block: bytes) -> tuple[int, tuple[float, float] | None]:
     return valid(turn), None if ppi == (EXIF_UNKNOWN, EXIF_UNKNOWN) else ppi
 
 
-def _refused(header: ImageHeader, shown: str) -> Fault | None:
+def _refused(header: ImageHeader, shown: str, limits: Limits) -> Fault | None:
     """Return why an image cannot be used though its header is whole."""
     width, height = header.stored
-    if max(width, height) > LIMITS.image_side:
-        problem = f"is {width} × {height} px; no side may have more than {LIMITS.image_side}"
-        return Fault(file=shown, problem=problem, mend="export it at the size of the page, at 600 ppi or less")
-    if width * height > LIMITS.image_pixels:
-        problem = f"is {width} × {height} px, more than the {LIMITS.image_pixels // 1_000_000} million px that are read"
-        return Fault(file=shown, problem=problem, mend="export it at 600 ppi or less")
+    if max(width, height) > limits.image_side:
+        problem = f"is {width} × {height} px; no side may have more than {limits.image_side}"
+        mend = or_raise("image_side", "export it at the size of the page, at 600 ppi or less")
+        return Fault(file=shown, problem=problem, mend=mend)
+    if width * height > limits.image_pixels:
+        problem = f"is {width} × {height} px, more than the {millions(limits.image_pixels)} px that are read"
+        return Fault(file=shown, problem=problem, mend=or_raise("image_pixels", "export it at 600 ppi or less"))
     if header.jpeg and header.jpeg.depth != 8:
         problem = f"is a JPEG of {header.jpeg.depth} bits a sample; only 8 are read"
         return Fault(file=shown, problem=problem, mend=_EXPORT_GRAY)

@@ -11,6 +11,7 @@ from PIL import Image
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
 from imposer.geometry import Size, Transform
+from imposer.limits import LIMITS, Limits
 from imposer.pages.exif_turn import UNIT_TURNS, shown_size, turned
 from imposer.pages.image_colour import is_coloured
 from imposer.pages.image_decoder import try_opening
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 INSET = from_points(0.001)
 
 
-def survey(file: Path, shown: str) -> tuple[ArtSource, ...]:
+def survey(file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, ...]:
     """Return the images of a file.
 
     Only headers are read, but for images that could be coloured: those are looked at, since colour prints weak.
@@ -39,7 +40,7 @@ def survey(file: Path, shown: str) -> tuple[ArtSource, ...]:
     Raises:
         ImposerError: the file cannot be used.
     """
-    headers = read_headers(file, shown)
+    headers = read_headers(file, shown, limits)
     for header in headers:
         try_opening(file, header, shown)
     return tuple(
@@ -51,6 +52,7 @@ def survey(file: Path, shown: str) -> tuple[ArtSource, ...]:
             of=len(headers),
             size=size_at(header.pixels, header.ppi) if header.ppi else None,
             pixels=header.pixels,
+            limits=limits,
             findings=_findings(file, header, shown),
         )
         for index, header in enumerate(headers)
@@ -124,7 +126,7 @@ def embed(source: ArtSource, size: Size, target: pikepdf.Pdf) -> Embedded:
 
 def _header(source: ArtSource) -> ImageHeader:
     """Read the header of a surveyed image again, and make sure that it is the same image."""
-    headers = read_headers(source.file, source.shown)
+    headers = read_headers(source.file, source.shown, source.limits)
     if len(headers) != source.of or headers[source.index].pixels != source.pixels:
         problem = "changed while the job was running"
         raise ImposerError(Fault(file=source.shown, problem=problem, mend="leave the artwork alone and start again"))

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from imposer.pages.limits import LIMITS
-from imposer.pages.png_file import DamagedError
+from imposer.limits import Limits, or_raise
+from imposer.pages.png_file import EXPORT_AGAIN, DamagedError
 
 #: Start-of-frame markers, T.81 Table B.1; C4, C8 and CC are no frames.
 _FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
@@ -46,7 +46,7 @@ class JpegFile:
     exif: bytes
 
 
-def read_jpeg(file: Path) -> JpegFile:
+def read_jpeg(file: Path, limits: Limits) -> JpegFile:
     """Walk the markers of a JPEG up to its picture data.
 
     Raises:
@@ -54,7 +54,7 @@ def read_jpeg(file: Path) -> JpegFile:
         OSError: it cannot be read.
     """
     with file.open("rb") as stream:
-        segments = _segments(stream)
+        segments = _segments(stream, limits)
     ppi, exif, frame, adobe = None, b"", None, False
     for marker, body in segments:
         if marker in _FRAMES and frame is None and len(body) >= 6:
@@ -76,12 +76,12 @@ def read_jpeg(file: Path) -> JpegFile:
     )
 
 
-def _segments(stream: BinaryIO) -> list[tuple[int, bytes]]:
+def _segments(stream: BinaryIO, limits: Limits) -> list[tuple[int, bytes]]:
     """Return markers with their bodies, up to the first scan; bodies of no interest are left empty."""
     found: list[tuple[int, bytes]] = []
     if stream.read(2) != b"\xff\xd8":
         raise DamagedError("does not begin as a JPEG does")
-    for _ in range(LIMITS.jpeg_segments):
+    for _ in range(limits.jpeg_segments):
         marker = _next_marker(stream)
         if marker in (_START_OF_SCAN, _END_OF_IMAGE):
             return found
@@ -93,7 +93,8 @@ def _segments(stream: BinaryIO) -> list[tuple[int, bytes]]:
         if len(head) < 2 or length < 0 or len(body) < length:
             raise DamagedError("breaks off in the header of the JPEG")
         found.append((marker, body if marker in _FRAMES or marker in _KEPT else b""))
-    raise DamagedError(f"has more than {LIMITS.jpeg_segments} segments before its picture data")
+    problem = f"has more than {limits.jpeg_segments} segments before its picture data"
+    raise DamagedError(problem, or_raise("jpeg_segments", EXPORT_AGAIN))
 
 
 def _next_marker(stream: BinaryIO) -> int:

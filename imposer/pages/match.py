@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from imposer.errors import Fault, one_line
+from imposer.limits import Limits, or_raise
 from imposer.nearest import nearest
-from imposer.pages.limits import LIMITS
 from imposer.pages.names import natural_key
 
 _LITTER = frozenset({"__MACOSX", "thumbs.db", "desktop.ini"})
@@ -39,7 +39,7 @@ class Matches:
     faults: tuple[Fault, ...]
 
 
-def match_files(folder: Path, patterns: tuple[str, ...], job_file: Path, place: str) -> Matches:
+def match_files(folder: Path, patterns: tuple[str, ...], job_file: Path, place: str, limits: Limits) -> Matches:
     """Match the patterns of one ink.
 
     Args:
@@ -48,6 +48,7 @@ def match_files(folder: Path, patterns: tuple[str, ...], job_file: Path, place: 
             just that name exists.
         job_file: The job file as the user named it, for faults.
         place: The dotted key of the patterns, for faults.
+        limits: How many files there may be.
     """
     files: dict[Path, Matched] = {}
     faults: list[Fault] = []
@@ -61,9 +62,13 @@ def match_files(folder: Path, patterns: tuple[str, ...], job_file: Path, place: 
             faults.append(Fault(file=job_file, place=place, problem=str(error), mend=error.mend))
             continue
         counts.append(len(found))
-    if len(files) > LIMITS.files:
-        problem = f"matches {len(files)} files, more than the {LIMITS.files} that are read"
-        faults.append(Fault(file=job_file, place=place, problem=problem, mend="name the files of the pages alone"))
+    if len(files) > limits.files:
+        problem = f"matches {len(files)} files, more than the {limits.files} that are read"
+        faults.append(
+            Fault(
+                file=job_file, place=place, problem=problem, mend=or_raise("files", "name the files of the pages alone")
+            )
+        )
     listed = len(patterns) > 1 and all(count == 1 for count in counts)
     return Matches(tuple(files.values()), listed, tuple(faults))
 

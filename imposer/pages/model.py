@@ -13,6 +13,7 @@ from typing import Literal
 
 from imposer.findings import Finding
 from imposer.geometry import Box, Size, Transform
+from imposer.limits import LIMITS, Limits
 
 ArtKind = Literal["image", "pdf"]
 
@@ -37,6 +38,8 @@ class ArtSource:
     trim: Box | None = None
     #: What is worth telling about it (repaired, coloured, …); page and ink are filled in by the table.
     findings: tuple[Finding, ...] = ()
+    #: What it may cost to read it: those of the shop whose job found it.
+    limits: Limits = LIMITS
 
     @property
     def place(self) -> str:

@@ -11,7 +11,7 @@ import pikepdf
 
 from imposer.errors import Fault, ImposerError
 from imposer.geometry import Box, Size, Transform, Turn
-from imposer.pages.limits import LIMITS, Limits
+from imposer.limits import Limits
 from imposer.pages.pdf_objects import number_of
 from imposer.units import POINTS_PER_MM
 
@@ -64,7 +64,7 @@ class PageSpace:
         return self.unit / POINTS_PER_MM
 
 
-def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits = LIMITS) -> PageSpace:
+def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits) -> PageSpace:
     """Return the art space of a page.
 
     A viewer shows CropBox ∩ MediaBox (ISO 32000-1, 14.11.2). That is the art, with one exception: a page that states a
@@ -143,12 +143,6 @@ def _unit(value: object) -> float:
 def _check_sides(space: PageSpace, shown: str, place: str, limits: Limits) -> None:
     for side in (space.box.width, space.box.height):
         if not limits.page_side_least <= side <= limits.page_side_most or side * space.unit > limits.page_side_most:
-            raise ImposerError(
-                Fault(
-                    file=shown,
-                    place=place,
-                    problem=f"is {side * space.unit:g} pt on one side; a page has "
-                    f"{limits.page_side_least:g} to {limits.page_side_most:g} pt",
-                    mend="export it at its printed size",
-                )
-            )
+            allowed = f"{limits.page_side_least:g} to {limits.page_side_most:g} pt"
+            problem = f"is {side * space.unit:g} pt on one side; a page has {allowed}"
+            raise ImposerError(Fault(file=shown, place=place, problem=problem, mend="export it at its printed size"))

@@ -14,7 +14,7 @@ from PIL import Image, ImageChops
 from PIL.Jpeg2KImagePlugin import Jpeg2KImageFile
 from PIL.JpegImagePlugin import JpegImageFile
 
-from imposer.pages.limits import Limits
+from imposer.limits import Limits
 from imposer.pages.pdf_functions import unpack
 from imposer.pages.pdf_objects import copy_of
 
@@ -112,7 +112,7 @@ def _plain(image: pikepdf.Object, width: int, height: int, limits: Limits) -> Sa
         raise SamplesError("it has an odd number of bits")
     needed = (width * components * bits + 7) // 8 * height
     if needed > limits.stream_bytes:
-        raise SamplesError(f"it unfolds to {needed / 1e6:.0f} MB")
+        raise SamplesError(f"it unfolds to {needed / 1e6:.4g} MB, more than {limits.stream_bytes / 1e6:.4g} MB")
     try:
         data = image.read_bytes(pikepdf.StreamDecodeLevel.specialized)
     except (pikepdf.PdfError, RuntimeError) as error:

@@ -23,8 +23,8 @@ import pikepdf
 from pikepdf import settings
 
 from imposer.errors import Fault, ImposerError, unreadable
+from imposer.limits import Limits, check_file_size, or_raise
 from imposer.pages import layers
-from imposer.pages.limits import LIMITS, Limits
 from imposer.pages.page_boxes import PageSpace, no_size, page_space
 
 #: What the library says where it gives a page a size of its own.
@@ -78,7 +78,7 @@ class PdfSource:
         return self.seen[key]  # type: ignore[no-any-return]
 
 
-def open_source(file: Path, shown: str, limits: Limits = LIMITS, *, surveying: bool = False) -> PdfSource:
+def open_source(file: Path, shown: str, limits: Limits, *, surveying: bool = False) -> PdfSource:
     """Return a file, opened; the same object while it stays among the last few that were asked for.
 
     Args:
@@ -135,14 +135,7 @@ def _state(file: Path, shown: str, limits: Limits) -> tuple[int, int]:
         stat = file.stat()
     except OSError as error:
         raise unreadable(shown, error) from error
-    if stat.st_size > limits.file_bytes:
-        raise ImposerError(
-            Fault(
-                file=shown,
-                problem=f"has {stat.st_size / 1e6:.0f} MB; at most {limits.file_bytes / 1e6:.0f} MB are read",
-                mend="export it smaller",
-            )
-        )
+    check_file_size(stat.st_size, shown, limits)
     return stat.st_mtime_ns, stat.st_size
 
 
@@ -166,9 +159,7 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
     except (pikepdf.PdfError, RuntimeError, ValueError, TypeError) as error:
         if "no pages found" in str(error):
             raise ImposerError(_no_pages(shown)) from error
-        raise ImposerError(
-            Fault(file=shown, problem=f"is damaged beyond repair ({reason(error)})", mend="export it again")
-        ) from error
+        raise ImposerError(_beyond_repair(shown, reason(error), limits)) from error
     # A page without resources draws only shapes: nothing was lost.
     repaired = any("Resources is missing" not in complaint for complaint in complaints)
     return PdfSource(
@@ -226,10 +217,16 @@ def _pages(pdf: pikepdf.Pdf, shown: str, limits: Limits) -> tuple[pikepdf.Object
     if count == 0:
         raise ImposerError(_no_pages(shown))
     if count > limits.pages:
-        raise ImposerError(
-            Fault(file=shown, problem=f"has {count} pages; at most {limits.pages} are read", mend="split it")
-        )
+        problem = f"has {count} pages; at most {limits.pages} are read"
+        raise ImposerError(Fault(file=shown, problem=problem, mend=or_raise("pages", "split it")))
     return tuple(page.obj for page in pdf.pages)
+
+
+def _beyond_repair(shown: str, why: str, limits: Limits) -> Fault:
+    if "Too many warnings" in why:
+        problem = f"is damaged in more than {limits.pdf_warnings} places"
+        return Fault(file=shown, problem=problem, mend=or_raise("pdf_warnings", "export it again"))
+    return Fault(file=shown, problem=f"is damaged beyond repair ({why})", mend="export it again")
 
 
 def _no_pages(shown: str) -> Fault:

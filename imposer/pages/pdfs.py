@@ -13,11 +13,11 @@ import pikepdf
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
 from imposer.geometry import Size, Transform
+from imposer.limits import LIMITS, Limits, millions
 from imposer.pages.colour_scan import look_at_page
 from imposer.pages.filters import normalise_filters
 from imposer.pages.gray import GrayPage, gray_page
 from imposer.pages.gray_notes import GrayError
-from imposer.pages.limits import LIMITS, Limits
 from imposer.pages.model import ArtSource
 from imposer.pages.page_boxes import PageSpace
 from imposer.pages.page_form import page_as_form
@@ -71,6 +71,7 @@ def _art_source(source: PdfSource, index: int) -> ArtSource:
         size=space.size,
         trim=space.trim_in_art,
         findings=tuple(_findings(source, index)),
+        limits=source.limits,
     )
 
 
@@ -116,14 +117,14 @@ def _rasterised(what: str) -> Finding:
 def _in_gray(source: PdfSource, index: int) -> GrayPage | str:
     """Return a page in gray, or the reason why it must be rasterised."""
     if look_at_page(source, index).too_long:
-        return f"it draws more than {source.limits.drawing_tokens / 1e6:g} million things"
+        return f"it draws more than {millions(source.limits.drawing_tokens)} things"
     try:
         return gray_page(source, index)
     except GrayError as error:
         return str(error)
 
 
-def tones(source: ArtSource, size: Size, ppi: float, limits: Limits = LIMITS) -> NDArray[np.uint8]:
+def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
     """Return a page's tones; see `readers.Reader.tones`.
 
     Raises:
@@ -131,27 +132,27 @@ def tones(source: ArtSource, size: Size, ppi: float, limits: Limits = LIMITS) ->
     """
     resolution = ppi or RASTER_PPI
     with _ONE_AT_A_TIME:
-        opened = open_source(source.file, source.shown, limits)
+        opened = open_source(source.file, source.shown, source.limits)
         space = opened.space(source.index)
         as_it_is = look_at_page(opened, source.index).gray and not opened.prepared and space.box == space.visible
     if as_it_is:
-        return render_tones(source.file, source.index, size, resolution, shown=source.shown, limits=limits)
+        return render_tones(source.file, source.index, size, resolution, shown=source.shown, limits=source.limits)
     with tempfile.TemporaryDirectory(prefix="imposer-") as folder:
         alone = Path(folder) / "page.pdf"
         with _ONE_AT_A_TIME:
-            _save_alone(source, size, alone, limits)
+            _save_alone(source, size, alone)
         place = opened.place(source.index)
-        return render_tones(alone, 0, size, resolution, shown=source.shown, place=place, limits=limits)
+        return render_tones(alone, 0, size, resolution, shown=source.shown, place=place, limits=source.limits)
 
 
-def embed(source: ArtSource, size: Size, target: pikepdf.Pdf, limits: Limits = LIMITS) -> Embedded:
+def embed(source: ArtSource, size: Size, target: pikepdf.Pdf) -> Embedded:
     """Put a page into `target` as a form XObject, in gray; see `readers.Reader.embed`.
 
     Raises:
         ImposerError: the page cannot be read within the limits.
     """
     with _ONE_AT_A_TIME:
-        opened = open_source(source.file, source.shown, limits)
+        opened = open_source(source.file, source.shown, source.limits)
         space = opened.space(source.index)
         try:
             thing, to_art = _embedded(opened, source.index)
@@ -206,12 +207,12 @@ def _keep_open(target: pikepdf.Pdf, source: PdfSource) -> None:
         setattr(target, _ATTRIBUTE, [*held, source])
 
 
-def _save_alone(source: ArtSource, size: Size, file: Path, limits: Limits) -> None:
+def _save_alone(source: ArtSource, size: Size, file: Path) -> None:
     """Write one page, embedded, as a PDF of its own whose page is its art space."""
     pdf = pikepdf.Pdf.new()
     pdf.add_blank_page(page_size=(to_points(size.width), to_points(size.height)))
     page = pdf.pages[0]
-    embedded = embed(source, size, pdf, limits)
+    embedded = embed(source, size, pdf)
     matrix = embedded.to_art.then(Transform.scale(to_points(1), to_points(1)))
     page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(P=embedded.xobject))
     page.Contents = pdf.make_stream(" ".join(f"{number:.6f}" for number in matrix).encode() + b" cm /P Do")

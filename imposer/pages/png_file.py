@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from imposer.pages.limits import LIMITS
+from imposer.limits import Limits, or_raise
 
 SIGNATURE = b"\x89PNG\r\n\x1a\n"
 
@@ -24,8 +24,15 @@ _KEPT = frozenset({b"IHDR", b"PLTE", b"tRNS", b"pHYs", b"eXIf"})
 _LONGEST_KEPT = 1 << 20
 
 
+EXPORT_AGAIN = "export or copy it again"
+
+
 class DamagedError(ValueError):
     """A file does not hold what its kind must; the message says what, in words that follow the file's name."""
+
+    def __init__(self, problem: str, mend: str = EXPORT_AGAIN) -> None:
+        super().__init__(problem)
+        self.mend = mend
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +66,7 @@ class PngFile:
         return struct.unpack(f">{count}H", self.transparency[: 2 * count])
 
 
-def read_png(file: Path) -> PngFile:
+def read_png(file: Path, limits: Limits) -> PngFile:
     """Walk the chunks of a PNG.
 
     Raises:
@@ -69,7 +76,7 @@ def read_png(file: Path) -> PngFile:
     with file.open("rb") as stream:
         if stream.read(8) != SIGNATURE:
             raise DamagedError("does not begin as a PNG does")
-        kept, data = _walk(stream)
+        kept, data = _walk(stream, limits)
     head = kept.get(b"IHDR", b"")
     if len(head) != 13 or not data:
         raise DamagedError("is a PNG without a header or without picture data")
@@ -95,13 +102,13 @@ def read_png(file: Path) -> PngFile:
     )
 
 
-def _walk(stream: BinaryIO) -> tuple[dict[bytes, bytes], list[tuple[int, int]]]:
+def _walk(stream: BinaryIO, limits: Limits) -> tuple[dict[bytes, bytes], list[tuple[int, int]]]:
     """Return the chunks that are kept and the places of the picture data."""
     kept: dict[bytes, bytes] = {}
     data: list[tuple[int, int]] = []
     size = stream.seek(0, 2)
     offset = stream.seek(len(SIGNATURE))
-    for _ in range(LIMITS.png_chunks):
+    for _ in range(limits.png_chunks):
         head = stream.read(8)
         if len(head) < 8:
             raise DamagedError("breaks off before the end of the PNG")
@@ -115,7 +122,7 @@ def _walk(stream: BinaryIO) -> tuple[dict[bytes, bytes], list[tuple[int, int]]]:
         elif kind in _KEPT and kind not in kept and length <= _LONGEST_KEPT:
             kept[kind] = stream.read(length)
         offset = stream.seek(offset + 12 + length)
-    raise DamagedError(f"has more than {LIMITS.png_chunks} chunks")
+    raise DamagedError(f"has more than {limits.png_chunks} chunks", or_raise("png_chunks", EXPORT_AGAIN))
 
 
 def _ppi(chunk: bytes) -> tuple[float, float] | None:

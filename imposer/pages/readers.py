@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from imposer.errors import Fault, ImposerError, unreadable
 from imposer.geometry import Size, Transform
+from imposer.limits import LIMITS, Limits
 from imposer.pages.model import ArtSource
 
 if TYPE_CHECKING:
@@ -34,8 +35,8 @@ class Embedded:
 class Reader(Protocol):
     """What a kind of artwork must be able to do. Modules `images` and `pdfs` satisfy it."""
 
-    def survey(self, file: Path, shown: str) -> tuple[ArtSource, ...]:
-        """Return the pages of a file, from its headers alone.
+    def survey(self, file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, ...]:
+        """Return the pages of a file, from its headers alone; `limits` rule then and whenever a page is read.
 
         Raises:
             ImposerError: the file cannot be used; the fault names `shown`, and says what to export instead.

@@ -26,7 +26,7 @@ import numpy as np
 
 from imposer.errors import Fault, ImposerError
 from imposer.geometry import Size
-from imposer.pages.limits import LIMITS, Limits
+from imposer.limits import LIMITS, Limits, millions, or_raise
 from imposer.units import show
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def render_tones(
     shown: str | None = None,
     place: str | None = None,
     annotations: bool = False,
-    limits: Limits = LIMITS,
+    limits: Limits,
 ) -> NDArray[np.uint8]:
     """Return the tones of a page that is gray already, as (height, width) uint8, 0 = bare paper, 255 = full tone.
 
@@ -100,9 +100,10 @@ def render_tones(
     grid = _Grid.of(size_mm, ppi)
     times = max(1, math.ceil(_LEAST_PPI / ppi))
     if grid.width * grid.height * times * times > limits.image_pixels:
-        problem = f"of {show(size_mm.width)} × {show(size_mm.height)} mm at {ppi:g} ppi has more than "
+        size = f"{show(size_mm.width)} × {show(size_mm.height)} mm"
+        problem = f"of {size} at {ppi:g} ppi has more than {millions(limits.image_pixels)} pixels"
         raise ImposerError(
-            Fault(file=shown or file, place=place, problem=f"{problem}{limits.image_pixels / 1e6:g} million pixels")
+            Fault(file=shown or file, place=place, problem=problem, mend=or_raise("image_pixels", "export it smaller"))
         )
     request = {
         "file": str(file.absolute()),
@@ -118,9 +119,7 @@ def render_tones(
     try:
         pixels = _POOL.ask(request, limits)
     except _WorkerError as error:
-        raise ImposerError(
-            Fault(file=shown or file, place=place, problem=str(error), mend="export the page as an image")
-        ) from error
+        raise ImposerError(Fault(file=shown or file, place=place, problem=str(error), mend=error.mend)) from error
     tones = np.frombuffer(pixels, np.uint8)
     np.bitwise_not(tones, out=tones)
     return tones.reshape(grid.height, grid.width)
@@ -149,7 +148,12 @@ def end_workers() -> None:
 
 
 class _WorkerError(Exception):
-    """Why a child gave no page, in words for people."""
+    """Why a child gave no page, in words for people; `key` is the limit that ended it, where it was one."""
+
+    def __init__(self, problem: str, key: str | None = None) -> None:
+        super().__init__(problem)
+        mend = "export the page as an image"
+        self.mend = or_raise(key, mend) if key else mend
 
 
 class _Worker:
@@ -179,7 +183,8 @@ class _Worker:
         Raises:
             _WorkerError: it does not start.
         """
-        self._within(_START, lambda: self._read(len(READY)), "the renderer does not start")
+        asleep = _WorkerError(f"cannot be drawn: the renderer does not start in {_START:g} s and {self._memory}")
+        self._within(_START, lambda: self._read(len(READY)), asleep, asleep)
 
     def ask(self, request: dict[str, object]) -> bytearray:
         """Return the pixels of a page.
@@ -188,11 +193,21 @@ class _Worker:
             _WorkerError: the child said no, died or took too long.
         """
         seconds = self.limits.render_seconds
-        late = f"takes longer than {seconds:g} s to draw"
         body = json.dumps(request).encode()
-        return self._within(seconds, lambda: self._answer(body), late, "is more than the renderer can draw")
+        return self._within(
+            seconds,
+            lambda: self._answer(body),
+            _WorkerError(f"takes longer than {seconds:g} s to draw", "render_seconds"),
+            _WorkerError(f"is more than the renderer can draw in {self._memory}", "render_bytes"),
+        )
 
-    def _within(self, seconds: float, work: Callable[[], bytearray], too_late: str, dead: str = "") -> bytearray:
+    @property
+    def _memory(self) -> str:
+        return f"{self.limits.render_bytes / 1e6:.0f} MB"
+
+    def _within(
+        self, seconds: float, work: Callable[[], bytearray], too_late: _WorkerError, dead: _WorkerError
+    ) -> bytearray:
         """Do some talking with the child; end it if that takes too long."""
         late = threading.Event()
 
@@ -207,7 +222,7 @@ class _Worker:
             return work()
         except (OSError, EOFError) as error:
             self.end()
-            raise _WorkerError(too_late if late.is_set() else dead or too_late) from error
+            raise (too_late if late.is_set() else dead) from error
         except _WorkerError:
             raise
         except BaseException:
@@ -224,6 +239,8 @@ class _Worker:
         stdin.write(struct.pack(">I", len(body)) + body)
         stdin.flush()
         answer = json.loads(self._read(struct.unpack(">I", self._read(4))[0]))
+        if "memory" in answer:
+            raise _WorkerError(f"takes more than {self._memory} of memory to draw", "render_bytes")
         if "problem" in answer:
             raise _WorkerError(answer["problem"])
         return self._read(answer["pixels"])

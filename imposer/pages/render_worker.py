@@ -5,8 +5,8 @@ here it can be ended without harm. It knows nothing of the program but the numbe
 
 First it says `ready`. A request is a length (4 bytes, big-endian) and that much JSON: `file`, `page`, `width`, `height`
 (pixels), `across`, `down` (pixels a mm), `size` (the page as shown, mm), `reduce` (pixels averaged each way) and
-`annotations`. An answer is a length and JSON: `problem`, or `pixels`, how many bytes follow (one a pixel, the top row
-first, 0 = black, 255 = white).
+`annotations`. An answer is a length and JSON: `problem`, or `memory` (there is too little), or `pixels`, how many bytes
+follow (one a pixel, the top row first, 0 = black, 255 = white).
 """
 
 from __future__ import annotations
@@ -66,7 +66,7 @@ def _drawn(page: Any, request: dict[str, Any]) -> memoryview:  # noqa: ANN401 - 
     buffer = (ctypes.c_char * len(pixels)).from_buffer(pixels)
     bitmap = pdfium.FPDFBitmap_CreateEx(width, height, pdfium.FPDFBitmap_Gray, buffer, width)
     if not bitmap:
-        raise RenderError("the renderer has not enough memory")
+        raise MemoryError
     try:
         pdfium.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, 0xFFFFFFFF)
         matrix = pdfium.FS_MATRIX(across, 0, 0, down, 0, 0)
@@ -147,7 +147,7 @@ def serve(requests: BinaryIO, answers: BinaryIO) -> None:
         except RenderError as problem:
             answer = {"problem": str(problem)}
         except MemoryError:
-            answer = {"problem": "the page takes too much memory"}
+            answer = {"memory": "too little"}
         except OSError as error:
             answer = {"problem": f"cannot be read ({error.strerror or error})"}
         head = json.dumps(answer).encode()

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from imposer.pages.limits import LIMITS
+from imposer.limits import Limits, or_raise
 from imposer.pages.png_file import DamagedError
 
 Values = tuple[float, ...]
@@ -72,7 +72,7 @@ class TiffFrame:
         return self.photometric in (0, 1) and len(self.bits) == 1 and not self.extra
 
 
-def read_tiff(file: Path) -> tuple[TiffFrame, ...]:
+def read_tiff(file: Path, limits: Limits) -> tuple[TiffFrame, ...]:
     """Walk the directories of a TIFF and return those that are pages.
 
     Raises:
@@ -80,12 +80,12 @@ def read_tiff(file: Path) -> tuple[TiffFrame, ...]:
         OSError: it cannot be read.
     """
     with file.open("rb") as stream:
-        return frames_of(stream)
+        return frames_of(stream, limits)
 
 
-def frames_of(stream: BinaryIO) -> tuple[TiffFrame, ...]:
+def frames_of(stream: BinaryIO, limits: Limits) -> tuple[TiffFrame, ...]:
     """Do the same for a TIFF that is open already."""
-    directories = _directories(stream)
+    directories = _directories(stream, limits)
     frames = tuple(
         _frame(number, tags)
         for number, tags in enumerate(directories)
@@ -96,7 +96,7 @@ def frames_of(stream: BinaryIO) -> tuple[TiffFrame, ...]:
     return frames
 
 
-def _directories(stream: BinaryIO) -> list[dict[int, Values]]:
+def _directories(stream: BinaryIO, limits: Limits) -> list[dict[int, Values]]:
     """Return the tags of each directory, in the order of the chain; a loop in the chain ends it."""
     size = stream.seek(0, 2)
     stream.seek(0)
@@ -112,8 +112,8 @@ def _directories(stream: BinaryIO) -> list[dict[int, Values]]:
     found: list[dict[int, Values]] = []
     seen: set[int] = set()
     while offset and offset not in seen:
-        if len(found) >= LIMITS.pages:
-            raise DamagedError(f"holds more than {LIMITS.pages} images")
+        if len(found) >= limits.pages:
+            raise DamagedError(f"holds more than {limits.pages} images", or_raise("pages", "split it"))
         seen.add(offset)
         tags, offset = reader.directory(offset)
         found.append(tags)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,7 @@ from imposer.data.paper_weights import grams
 from imposer.geometry import Size
 from imposer.job import load_shop
 from imposer.job.model import Drift, Ink, Machine, Margins, Overs, Paper, Stock
+from imposer.limits import LIMITS, ranges
 from tests.job.files import SHOP, changed, faults_of
 
 SMALL = """\
@@ -264,6 +267,23 @@ FAULTS = {
         ('[[ink]]\nname = "lamp black"', '[[inks]]\nname = "lamp black"'),
         'inks: unknown key; did you mean "ink"?',
     ),
+    "a limit of nothing": (("[costs]", "[limits]\npages = 0"), "limits.pages: 0 is too small: the least is 1"),
+    "a limit beyond what the library holds": (
+        ("[costs]", "[limits]\nstream_bytes = 9_000_000_000"),
+        "limits.stream_bytes: 9000000000 is too large: the most is 4294967295",
+    ),
+    "a limit in words": (
+        ("[costs]", '[limits]\nimage_pixels = "400 million"'),
+        'limits.image_pixels: "400 million" is not a whole number; give one from 10000 to 4000000000, without quotes',
+    ),
+    "an unknown limit": (
+        ("[costs]", "[limits]\nimage_pixel = 400_000_000"),
+        'limits.image_pixel: unknown key; did you mean "image_pixels"?',
+    ),
+    "a least side above the most": (
+        ("[costs]", "[limits]\npage_side_least = 500\npage_side_most = 100"),
+        "limits.page_side_least: 500 is more than page_side_most, 100; make it less",
+    ),
     "an unknown table": (
         ("[costs]", "[machines]"),
         'machines: unknown key; did you mean "machine"?',
@@ -303,6 +323,31 @@ def test_all_faults_are_told_together(tmp_path):
 
 
 # ---------------------------------------------------------------- the example
+
+
+def test_every_limit_may_be_stated(tmp_path):
+    for name, (least, most) in ranges().items():
+        assert least <= getattr(LIMITS, name) <= most
+        for value in (least, most):
+            text = f"[limits]\n{name} = {value}\n"
+            if name == "page_side_least":
+                text += "page_side_most = 14_400\n"
+            if name == "page_side_most":
+                text += "page_side_least = 3\n"
+            assert getattr(shop_of(tmp_path, SHOP + text).limits, name) == value
+
+
+def test_limits_left_out_are_the_usual_ones(tmp_path):
+    assert shop_of(tmp_path, SHOP).limits == LIMITS
+    assert shop_of(tmp_path, SHOP + "[limits]\npages = 64\n").limits == replace(LIMITS, pages=64)
+
+
+def test_the_example_shop_states_every_limit_as_it_is():
+    """They stand there as remarks: what is read if they are made keys is what holds without them."""
+    text = (Path(__file__).parents[2] / "templates" / "shop.toml").read_text(encoding="utf-8")
+    table = text[text.index("# [limits]") :]
+    stated = tomllib.loads("\n".join(line.removeprefix("# ") for line in table.splitlines()))["limits"]
+    assert stated == {name: getattr(LIMITS, name) for name in ranges()}
 
 
 def test_the_example_shop_is_sound():

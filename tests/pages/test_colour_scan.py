@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pikepdf import Dictionary, Name
 
+from imposer.limits import LIMITS
 from imposer.pages import colour_scan
 from imposer.pages.colour_scan import look_at_page
 from imposer.pages.pdf_source import open_source
@@ -17,7 +18,7 @@ from tests.pages.traps import new
 def look(pdf, tmp_path, name="page.pdf"):
     file = tmp_path / name
     pdf.save(file)
-    return look_at_page(open_source(file, name), 0)
+    return look_at_page(open_source(file, name, LIMITS), 0)
 
 
 @pytest.mark.parametrize(

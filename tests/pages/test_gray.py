@@ -12,8 +12,8 @@ import pytest
 from pikepdf import Array, Dictionary, Name
 from PIL import Image
 
+from imposer.limits import LIMITS
 from imposer.pages import pdfs
-from imposer.pages.limits import LIMITS
 from tests.oracle import SHARE, matches
 from tests.pages.traps import new
 from tests.pages.viewer import placed
@@ -758,7 +758,7 @@ def test_a_page_too_long_to_parse_keeps_full_black(tmp_path):
     limits = replace(LIMITS, drawing_tokens=10_000)
     (source,) = pdfs.survey(file, "long.pdf", limits)
     assert rules(source) == ["rasterised"]
-    tones = pdfs.tones(source, source.size, 72, limits)
+    tones = pdfs.tones(source, source.size, 72)
     # Turned clockwise, the left of the page is on top.
     assert (tones[2:48, 5:-5] == 255).all()
     assert (abs(tones[52:98, 5:-5].astype(float) - 178.8) <= 2).all()

@@ -14,8 +14,8 @@ import pytest
 from pikepdf import Array, Dictionary, Name
 
 from imposer.errors import ImposerError
+from imposer.limits import LIMITS
 from imposer.pages import pdfs
-from imposer.pages.limits import LIMITS
 from imposer.pages.pdf_source import close_sources
 from imposer.pages.render import end_workers
 from tests.pages.traps import ART, new
@@ -52,8 +52,8 @@ def use(file, limits=SMALL, ppi=72.0):
     sources = pdfs.survey(file, file.name, limits)
     target = pikepdf.Pdf.new()
     for source in sources[:3]:
-        pdfs.tones(source, source.size, ppi, limits)
-        made = pdfs.embed(source, source.size, target, limits)
+        pdfs.tones(source, source.size, ppi)
+        made = pdfs.embed(source, source.size, target)
         target.add_blank_page()
         target.pages[-1].Resources = Dictionary(XObject=Dictionary(P=made.xobject))
     target.save(file.with_suffix(".out"))
@@ -140,7 +140,9 @@ class TestPageTrees:
     def test_more_pages_than_any_booklet(self, tmp_path):
         file = tmp_path / "many.pdf"
         new(pages=12).save(file)
-        assert refused(file, replace(SMALL, pages=10)) == ["many.pdf: has 12 pages; at most 10 are read; split it"]
+        assert refused(file, replace(SMALL, pages=10)) == [
+            "many.pdf: has 12 pages; at most 10 are read; split it, or raise limits.pages in the shop file"
+        ]
 
 
 class TestBoxes:

@@ -14,8 +14,8 @@ from PIL import Image
 
 from imposer.errors import ImposerError
 from imposer.geometry import Size
+from imposer.limits import LIMITS
 from imposer.pages import images
-from imposer.pages.limits import LIMITS
 from imposer.pages.readers import reader_for
 from tests.pages.pictures import dict_of, exif, gray_tiff_tags, png, tiff
 from tests.pages.rendered import as_shown
@@ -500,12 +500,13 @@ class TestRefused:
         data = png(noise(), depth=8, colour_type=0)
         file = put(tmp_path, "a.png", data[:16] + head + data[29:])
         assert fault_of(file) == (
-            "a.png: is 20001 × 20000 px, more than the 400 million px that are read; export it at 600 ppi or less"
+            "a.png: is 20001 × 20000 px, more than the 400 million px that are read; export it at 600 ppi or less, "
+            "or raise limits.image_pixels in the shop file"
         )
         head = struct.pack(">IIBBBBB", LIMITS.image_side + 1, 1, 8, 0, 0, 0, 0)
         assert fault_of(put(tmp_path, "b.png", data[:16] + head + data[29:])) == (
             "b.png: is 300001 × 1 px; no side may have more than 300000; "
-            "export it at the size of the page, at 600 ppi or less"
+            "export it at the size of the page, at 600 ppi or less, or raise limits.image_side in the shop file"
         )
 
     def test_a_file_that_lies_about_its_data(self, tmp_path):

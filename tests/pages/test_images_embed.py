@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from imposer.geometry import Size
+from imposer.limits import LIMITS
 from imposer.pages import images
 from imposer.pages.image_header import read_headers
 from tests.pages.pictures import exif, gray_tiff_tags, png, tiff
@@ -293,7 +294,7 @@ def test_only_what_is_gray_and_whole_is_read_from_headers(tmp_path):
     data = png(noise(), depth=8, colour_type=0, per_metre=PER_METRE)
     idat = idat_of(data)
     file = written(tmp_path, "p.png", data.replace(idat, bytes(len(idat))))
-    (header,) = read_headers(file, "p.png")
+    (header,) = read_headers(file, "p.png", LIMITS)
     assert header.stored == (53, 37)
     (source,) = images.survey(file, "p.png")
     images.embed(source, source.size, pikepdf.new())

@@ -17,8 +17,8 @@ from pikepdf import Dictionary, Name
 
 from imposer.errors import ImposerError
 from imposer.geometry import Size
+from imposer.limits import LIMITS
 from imposer.pages import pdfs, render
-from imposer.pages.limits import LIMITS
 from imposer.pages.render import end_workers, render_pdf_page, render_tones
 from tests.oracle import SHARE, matches
 from tests.pages.traps import ART, new
@@ -57,45 +57,45 @@ class TestTones:
     def test_every_gray_is_exact(self, tmp_path):
         file = tmp_path / "ramp.pdf"
         ramp(file)
-        tones = render_tones(file, 0, Size(256 * 25.4 / 72, 10 * 25.4 / 72), 72)
+        tones = render_tones(file, 0, Size(256 * 25.4 / 72, 10 * 25.4 / 72), 72, limits=LIMITS)
         assert (tones == np.arange(256)).all()
 
     def test_the_page_is_the_viewer_s(self, page):
-        assert matches(as_viewed(page, ppi=360), render_tones(page, 0, PAGE, 360)) < SHARE
+        assert matches(as_viewed(page, ppi=360), render_tones(page, 0, PAGE, 360, limits=LIMITS)) < SHARE
 
     def test_an_image_at_its_own_resolution_comes_back_bit_for_bit(self, tmp_path):
         file = tmp_path / "image.pdf"
         pixels = np.arange(131 * 97, dtype=np.int64).reshape(131, 97).astype(np.uint8)
         size = image_page(file, pixels, 600)
-        assert (render_tones(file, 0, size, 600) == 255 - pixels).all()
+        assert (render_tones(file, 0, size, 600, limits=LIMITS) == 255 - pixels).all()
 
     @pytest.mark.parametrize("ppi", [10, 72, 100, 150, 299.7, 600])
     def test_the_array_is_as_large_as_promised(self, page, ppi):
-        tones = render_tones(page, 0, PAGE, ppi)
+        tones = render_tones(page, 0, PAGE, ppi, limits=LIMITS)
         assert tones.shape == (round(PAGE.height * ppi / 25.4), round(PAGE.width * ppi / 25.4))
         assert tones.dtype == np.uint8
 
     def test_a_page_thinner_than_a_pixel_has_one(self, tmp_path):
         file = tmp_path / "thin.pdf"
         new(b"0 g 0 0 10 300 re f", box=(0, 0, 10, 300)).save(file)
-        assert render_tones(file, 0, Size(10 * 25.4 / 72, 300 * 25.4 / 72), 4).shape == (17, 1)
+        assert render_tones(file, 0, Size(10 * 25.4 / 72, 300 * 25.4 / 72), 4, limits=LIMITS).shape == (17, 1)
 
     def test_thin_lines_grow_pale_and_do_not_vanish(self, tmp_path):
         """A hairline of 0.24 pt on 72 ppi darkens its pixels by about its share of them."""
         file = tmp_path / "line.pdf"
         new(b"0 g 50 0 0.24 300 re f").save(file)
-        tones = render_tones(file, 0, PAGE, 72)[150]
+        tones = render_tones(file, 0, PAGE, 72, limits=LIMITS)[150]
         assert 0.1 < tones.astype(float).sum() / 255 < 0.5
 
     def test_reduction_keeps_the_mean(self, page):
-        fine, coarse = render_tones(page, 0, PAGE, 360), render_tones(page, 0, PAGE, 72)
+        fine, coarse = render_tones(page, 0, PAGE, 360, limits=LIMITS), render_tones(page, 0, PAGE, 72, limits=LIMITS)
         assert abs(fine.mean() - coarse.mean()) < 0.5
 
     def test_no_page_is_stretched(self, tmp_path):
         """A page of 100.3 pixels across has 100: what is 50 pixels from its edge stays there."""
         file = tmp_path / "odd.pdf"
         new(b"0 g 50 0 10 50 re f", box=(0, 0, 100.3, 50)).save(file)
-        tones = render_tones(file, 0, Size(100.3 * 25.4 / 72, 50 * 25.4 / 72), 720)
+        tones = render_tones(file, 0, Size(100.3 * 25.4 / 72, 50 * 25.4 / 72), 720, limits=LIMITS)
         inked = np.flatnonzero(tones[200] > 127)
         assert (inked[0], inked[-1]) == (500, 599)
 
@@ -106,14 +106,14 @@ class TestTones:
         assert matches(as_viewed(file, unit=2, ppi=180), tones) < 10 * SHARE
 
     def test_a_finished_page_by_its_own_size(self, page):
-        assert (render_pdf_page(page, 0, 300) == render_tones(page, 0, PAGE, 300)).all()
+        assert (render_pdf_page(page, 0, 300) == render_tones(page, 0, PAGE, 300, limits=LIMITS)).all()
         with pytest.raises(ImposerError, match="page 2: is not there; the file has 1"):
             render_pdf_page(page, 1)
 
     def test_two_at_once(self, page):
-        due = render_tones(page, 0, PAGE, 300)
+        due = render_tones(page, 0, PAGE, 300, limits=LIMITS)
         with ThreadPoolExecutor(4) as threads:
-            found = list(threads.map(lambda _: render_tones(page, 0, PAGE, 300), range(8)))
+            found = list(threads.map(lambda _: render_tones(page, 0, PAGE, 300, limits=LIMITS), range(8)))
         assert all((one == due).all() for one in found)
 
 
@@ -168,42 +168,46 @@ class TestDeath:
         with pytest.raises(ImposerError) as caught:
             render_tones(endless, 0, PAGE, 72, shown="endless.pdf", limits=limits)
         assert str(caught.value) == (
-            "endless.pdf: page 1: takes longer than 0.5 s to draw; export the page as an image"
+            "endless.pdf: page 1: takes longer than 0.5 s to draw; "
+            "export the page as an image, or raise limits.render_seconds in the shop file"
         )
         # The next page has a worker again.
         assert render_tones(page, 0, PAGE, 72, limits=limits).any()
 
     def test_a_worker_that_is_killed_is_a_plain_line_and_replaced(self, page):
-        render_tones(page, 0, PAGE, 72)
+        render_tones(page, 0, PAGE, 72, limits=LIMITS)
         (pid,) = workers()
         os.kill(pid, signal.SIGKILL)
         assert gone(pid)
         with pytest.raises(
-            ImposerError, match=r"page 1: is more than the renderer can draw; export the page as an image"
+            ImposerError, match=r"page 1: is more than the renderer can draw in 4295 MB; export the page as an image"
         ):
-            render_tones(page, 0, PAGE, 72)
-        assert render_tones(page, 0, PAGE, 72).any()
+            render_tones(page, 0, PAGE, 72, limits=LIMITS)
+        assert render_tones(page, 0, PAGE, 72, limits=LIMITS).any()
 
     def test_memory_is_bounded(self, tmp_path):
         """A page that needs more than its worker may have: the worker says no or dies, and nobody else does."""
         file = tmp_path / "wide.pdf"
         new(ART).save(file)
         limits = replace(LIMITS, render_bytes=1_000_000_000, image_pixels=4_000_000_000)
-        with pytest.raises(ImposerError, match=r"page 1: (the page takes too much memory|is more than the renderer)"):
+        with pytest.raises(
+            ImposerError,
+            match=r"page 1: (takes more than 1000 MB of memory|is more than the renderer can draw in 1000 MB)",
+        ):
             render_tones(file, 0, Size(2000, 3000), 600, limits=limits)
 
     def test_pixels_are_counted_before_any_is_made(self, page):
         with pytest.raises(ImposerError, match="has more than 400 million pixels"):
-            render_tones(page, 0, Size(2000, 3000), 600)
+            render_tones(page, 0, Size(2000, 3000), 600, limits=LIMITS)
         assert workers() == []
 
     def test_what_is_no_pdf(self, tmp_path):
         file = tmp_path / "none.pdf"
         file.write_bytes(b"%PDF-1.4 nothing")
         with pytest.raises(ImposerError, match="the renderer cannot open the file"):
-            render_tones(file, 0, PAGE, 72)
+            render_tones(file, 0, PAGE, 72, limits=LIMITS)
         with pytest.raises(ImposerError, match="cannot be read"):
-            render_tones(tmp_path / "missing.pdf", 0, PAGE, 72)
+            render_tones(tmp_path / "missing.pdf", 0, PAGE, 72, limits=LIMITS)
 
     @pytest.mark.skipif(sys.platform == "win32", reason="signals are a matter of other systems")
     def test_a_worker_ends_with_who_started_it(self, endless):
@@ -211,7 +215,7 @@ class TestDeath:
         program = (
             "import sys, threading; from pathlib import Path; from imposer.geometry import Size\n"
             "from imposer.pages import render\n"
-            f"page = lambda: render.render_tones(Path({str(endless)!r}), 0, Size(70, 105), 72)\n"
+            f"page = lambda: render.render_tones(Path({str(endless)!r}), 0, Size(70, 105), 72, limits=render.LIMITS)\n"
             "threading.Thread(target=page, daemon=True).start()\n"
             "import time\n"
             "old = render._Worker.ask\n"
@@ -229,7 +233,7 @@ class TestDeath:
 
     def test_an_interrupt_leaves_no_half_read_page(self, page, endless, monkeypatch):
         """Ctrl-C while a page is awaited: the worker is ended with it, and the next page is the right one."""
-        due = render_tones(page, 0, PAGE, 72)
+        due = render_tones(page, 0, PAGE, 72, limits=LIMITS)
 
         def interrupted(stream, count):
             raise KeyboardInterrupt
@@ -237,8 +241,8 @@ class TestDeath:
         with monkeypatch.context() as patch:
             patch.setattr(render, "_exactly", interrupted)
             with pytest.raises(KeyboardInterrupt):
-                render_tones(page, 0, Size(100, 150), 72)
-        assert (render_tones(page, 0, PAGE, 72) == due).all()
+                render_tones(page, 0, Size(100, 150), 72, limits=LIMITS)
+        assert (render_tones(page, 0, PAGE, 72, limits=LIMITS) == due).all()
 
 
 def test_a_coloured_page_has_full_tone_where_it_is_black(tmp_path):
