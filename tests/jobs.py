@@ -42,6 +42,7 @@ def a_job(
     inks=("lamp black", "marigold", "brick"),
     drums=2,
     also_stocked=(),
+    binding=None,
 ):
     """A job like the demo's, changed where a test says so."""
     stocks = tuple(Stock(name=name, size=SIZES[name], price=0.05, lead=lead) for name in (sheet, *also_stocked))
@@ -57,7 +58,9 @@ def a_job(
         title=title,
         copies=copies,
         page=PageSpec(trim=Size(*trim), bleed=bleed),
-        binding=BindingSpec(style=style, pieces_per_signature=per_signature, reading=reading, creep=creep),
+        binding=BindingSpec(
+            style=style, pieces_per_signature=per_signature, reading=reading, creep=creep, **(binding or {})
+        ),
         sheet=SheetSpec(paper=paper, stocks=stocks[:1], turn=turn, pieces=pieces),
         marks=frozenset(marks),
         inks=tuple(JobInk(ink=ink, pages=("*.png",)) for ink in shop.inks),

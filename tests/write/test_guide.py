@@ -19,20 +19,28 @@ from hypothesis import strategies as st
 from imposer.errors import ImposerError
 from imposer.findings import Finding
 from imposer.fold.booklet import fold_booklet
+from imposer.fold.creases import creased_edges
+from imposer.fold.model import Scheme
 from imposer.geometry import Box
+from imposer.job.binding import fold_by_id
 from imposer.plan.model import PassPlan
 from imposer.sheet.impose import impose
+from imposer.units import show
 from imposer.write.guide import GuideFacts, guide_pdf, write_guide
 from imposer.write.guide.blocks import Block
 from imposer.write.guide.collating import step_places
 from imposer.write.guide.cut_order import cut_order
 from imposer.write.guide.facts import inner_pages, outer_pages
 from imposer.write.guide.flow import Section, paginate
+from imposer.write.guide.fold_view import FoldedPiece
+from imposer.write.guide.fold_words import finished, spine_side, top_page, under_page
 from imposer.write.guide.folding import cover_at_left_below
+from imposer.write.guide.folding_in_steps import folded_piece
 from imposer.write.guide.spacing import spread
 from imposer.write.guide.stacks import stacks_of
 from imposer.write.guide.turning import leading_corners
 from imposer.write.guide.words import wrap
+from tests.fold.test_creases import random_schemes
 from tests.jobs import a_job
 from tests.write.sample import guide_facts
 
@@ -56,6 +64,14 @@ JOBS: dict[str, tuple[int, dict[str, Any]]] = {
         12, {"drums": 6, "inks": tuple(f"the {n}th ink of a shop that loves long names" for n in range(6)),
              "title": "A title that goes on and on, " * 30},
     ),
+    "16 pages from a piece, nested": (32, {"trim": (74, 105), "binding": {"scheme": fold_by_id("F16-6")}}),
+    "12 pages from a piece, gathered": (
+        36, {"trim": (80, 105), "style": "gathered", "per_signature": 1, "binding": {"scheme": fold_by_id("F12-7")}},
+    ),
+    "24 pages from a piece, from the right": (
+        24, {"trim": (60, 80), "reading": "right-to-left", "binding": {"scheme": fold_by_id("F24-1")}},
+    ),
+    "32 pages from a piece": (30, {"trim": (50, 70), "binding": {"scheme": fold_by_id("F32-4")}}),
     "a title of one endless word": (8, {"title": "<b>Été</b>&amp;" + "Ночь" * 90 + "\N{BUTTERFLY}"}),
 }  # fmt: skip
 
@@ -346,6 +362,76 @@ class TestFolding:
 
     def test_innermost_piece_is_the_middle_spread(self) -> None:
         assert inner_pages(fold_booklet(16).pieces[-1]) == (8, 9)
+
+
+class TestFoldingInSteps:
+    @pytest.mark.parametrize("name", [name for name, (_, asked) in JOBS.items() if "binding" in asked])
+    def test_every_crease_is_numbered_and_every_fold_told(self, name: str) -> None:
+        found = whole(name)
+        scheme = facts_of(name).imposition.booklet.scheme
+        for edge in creased_edges(scheme):
+            folded = folded_piece(facts_of(name), facts_of(name).imposition.booklet.pieces[0])
+            assert f"{edge.fold} {'V' if edge.valley == (folded.up == 'front') else 'M'}" in found
+        assert found.count("over onto the rest: valley") + found.count("out of sight: mountain") == len(scheme.creases)
+        assert "V: valley" in found
+        assert "M: mountain" in found
+
+    def test_words_of_a_16_page_signature(self) -> None:
+        """F16-6 is V1/2U H1/2U V1/4D: right-angle folds, closed at the foot and partly at the fore edge."""
+        found = whole("16 pages from a piece, nested")
+        steps = found.index("left half over onto"), found.index("near half over onto"), found.index("left half under")
+        assert steps == tuple(sorted(steps))
+        assert "Folded: page 1 on top, head away from you." in found
+        assert "Closed by folds until it is trimmed open: fore edge (2 folds), foot (4 folds)." in found
+        # 1/8 in (a bindery's signature guide) stands beyond each page that a fold closes.
+        assert f"It opens 4 folds a piece: {show(25.4 / 8)} mm beyond the page are cut off." in found
+
+    def test_nest_opens_each_piece_at_its_middle(self) -> None:
+        """Two collected signatures (XJDF 2.2, 5.4.22.1): the outer of 32 pages holds 1-8 and 25-32."""
+        found = whole("16 pages from a piece, nested")
+        assert "Open piece 1 at its middle, between pages 8 and 25" in found
+        assert "pages 16 | 17 are the middle of the booklet" in found
+
+    def test_pages_of_the_piece_list_are_those_of_the_frames(self) -> None:
+        """What the list calls far row is the top row of the piece's front as it lies on the sheet."""
+        facts = facts_of("16 pages from a piece, nested")
+        panels = [p for p in facts.sheet(1).front.panels if p.piece == 1]
+        turned = facts.layout.piece_turn
+        key = {0: lambda p: (-p.trim.y1, p.trim.x0), 90: lambda p: (p.trim.x0, p.trim.y0)}[turned]
+        top = [p.page for p in sorted(panels, key=key)][:4]
+        assert "|".join(map(str, top)) in whole("16 pages from a piece, nested")
+
+    def test_read_from_the_right_ends_with_page_one_up(self) -> None:
+        found = whole("24 pages from a piece, from the right")
+        assert "page 24 on top" in found
+        assert "turn it over like a leaf: page 1 is up" in found
+
+    def test_last_fold_level_ends_with_a_quarter_turn(self) -> None:
+        assert "head to the left. Turn it a quarter clockwise" in whole("32 pages from a piece")
+
+    def test_caution_comes_before_the_folds(self) -> None:
+        page = next(p for p in text_of(guide_of("32 pages from a piece")) if "Fold by fold" in p)
+        assert page.index("strains wrists") < page.index("Fold by fold")
+
+    @settings(max_examples=25, deadline=None, derandomize=True)
+    @given(random_schemes(), st.sampled_from(["left-to-right", "right-to-left"]))
+    def test_captions_lead_to_the_first_page_head_away(self, scheme: Scheme, reading: str) -> None:
+        """Do what the last caption says with the stack, and the booklet's first page is up, its head away."""
+        pieces = fold_booklet(scheme.pages, scheme=scheme, right_to_left=reading == "right-to-left").pieces
+        if not scheme.creases:
+            return
+        lines = [float(i) for i in range(20)]
+        for up in ("front", "back"):
+            folded = FoldedPiece(scheme, lines[: scheme.columns + 1], lines[: scheme.rows + 1], up, pieces[0])
+            page, head = top_page(folded)
+            said = finished(folded)
+            assert f"page {page} on top" in said
+            assert ("Turn it" in said) == (head != "N")
+            assert {page, under_page(folded)} == {1, scheme.pages}
+            assert ("turn it over" in said) == (page != 1)
+            # Seen with its head away and page 1 up, a spine at the left reads from the left.
+            spine = spine_side(folded)
+            assert (spine == "W") == ((page == 1) == (reading == "left-to-right"))
 
 
 class TestStaircase:

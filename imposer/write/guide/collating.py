@@ -12,9 +12,10 @@ from imposer.sheet.model import Panel, Patch
 from imposer.write.guide.blocks import NAMES, Block, beside, gap, kept, numbered, paragraph, subheading
 from imposer.write.guide.booklet_view import draw_nest, draw_pile
 from imposer.write.guide.cautions import BENCH, caution_in_a_line
-from imposer.write.guide.facts import GuideFacts, inner_pages, outer_pages
+from imposer.write.guide.facts import GuideFacts, inner_pages, middle_pages, outer_pages
 from imposer.write.guide.flow import Section
 from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
+from imposer.write.guide.table import Cell, table
 
 #: A pile's drawing with its text and the space to the next, mm.
 _PILE_WIDE, _PILE_HIGH = 33.0, 30.0
@@ -50,6 +51,45 @@ def collate(facts: GuideFacts, width: float) -> Section:
             beside((0.0, words), (width - nest, (drawing,))),
             *subheading("Piles in order, inside up", width),
             *piles,
+        ),
+    )
+
+
+def nest_folded(facts: GuideFacts, width: float) -> Section:
+    """Return the step that nests pieces which are folded more than once, each by itself."""
+    booklet = facts.imposition.booklet
+    signatures = [list(group) for _, group in groupby(booklet.pieces, key=lambda piece: piece.signature)]
+    first, last = signatures[0][0], signatures[0][-1]
+    left, right = _pair(middle_pages(first, right_to_left=booklet.right_to_left)).split(" | ")
+    inner_left, inner_right = middle_pages(last, right_to_left=booklet.right_to_left)
+    whole = "signature" if len(signatures) > 1 else "booklet"
+    inwards = (
+        f"Open piece {first.number} at its middle, between pages {left} and {right}, and lay the next one in: spines "
+        "together, heads the same way. Go on inwards; what is still closed at an edge stays closed."
+    )
+    texts = (
+        inwards,
+        f"Look: pages {inner_left} | {inner_right} are the middle of the {whole}. Jog to the head.",
+        *(("Go on with the next signature in the same way.",) if len(signatures) > 1 else ()),
+        "Every tenth copy, leaf through one from 1 to the end. Piles must run out together: if not, stop and look.",
+    )
+    nest = 58.0
+    drawing = Block(44.0, lambda pen, x, top: _draw_first_nest(pen, x, top, nest, signatures[0]))
+    rows = [
+        (
+            Cell(f"Signature {pieces[0].signature}", bold=True),
+            ", then ".join(f"piece {piece.number}" for piece in pieces),
+            _pair(middle_pages(pieces[-1], right_to_left=booklet.right_to_left)),
+        )
+        for pieces in signatures
+    ]
+    return Section(
+        "Nest",
+        (
+            *caution_in_a_line(BENCH, width),
+            beside((0.0, numbered(texts, width - nest - 6)), (width - nest, (drawing,))),
+            *subheading("From the outside in", width),
+            *table(("", "Pieces", "Middle pages"), rows, (34, width - 74, 40)),
         ),
     )
 

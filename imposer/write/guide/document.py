@@ -11,12 +11,13 @@ from imposer.geometry import Box
 from imposer.units import from_points, to_points
 from imposer.write.drawing import open_canvas, printable
 from imposer.write.guide.blocks import NAMES, Block, gap, kept
-from imposer.write.guide.collating import collate, gather
+from imposer.write.guide.collating import collate, gather, nest_folded
 from imposer.write.guide.cutting import cutting
 from imposer.write.guide.drying import dry, dry_in_short
 from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Pages, Section, paginate
 from imposer.write.guide.folding import folding
+from imposer.write.guide.folding_in_steps import folding_in_steps
 from imposer.write.guide.masters import master_list
 from imposer.write.guide.packing import packing
 from imposer.write.guide.paper import GuidePaper, guide_paper
@@ -97,8 +98,9 @@ def _steps(facts: GuideFacts, width: float) -> list[Section]:
         master_list(facts, width),
         *_printing(facts, width),
         cutting(facts, width),
-        *([collate(facts, width)] if nested else []),
-        folding(facts, width),
+        *([collate(facts, width)] if nested and facts.folded_once else []),
+        folding(facts, width) if facts.folded_once else folding_in_steps(facts, width),
+        *([nest_folded(facts, width)] if nested and not facts.folded_once else []),
         *([gather(facts, width)] if booklet.signatures > 1 else []),
         stitching(facts, width),
         trimming(facts, width),

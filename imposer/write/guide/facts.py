@@ -12,6 +12,8 @@ from imposer.job.model import Job, MarkKind
 from imposer.pages.model import Measured
 from imposer.plan.model import Pass, PassPlan
 from imposer.prepared import Prepared
+from imposer.sheet.flat_piece import FlatPiece
+from imposer.sheet.layout import TRIM_OPEN, piece_of
 from imposer.sheet.model import Frame, Imposition, Label, Layout, PressSheet, Words
 from imposer.write.drawing import Mark
 
@@ -48,6 +50,22 @@ class GuideFacts:
     def thickness(self) -> float:
         """How thick the closed booklet is, mm: its leaves pressed flat."""
         return self.leaves * self.job.sheet.paper.caliper
+
+    @property
+    def folded_once(self) -> bool:
+        """Whether a piece is two leaves that hang on one fold."""
+        scheme = self.imposition.booklet.scheme
+        return (scheme.columns, scheme.rows, len(scheme.creases)) == (2, 1, 1)
+
+    @property
+    def flat(self) -> FlatPiece:
+        """Where panels and folds lie on a flat piece, mm."""
+        return piece_of(self.job, self.trim, self.imposition.booklet.scheme)
+
+    @property
+    def trim_open(self) -> float:
+        """How much stands beyond the page where a fold closes it, mm: cut off, it opens the leaves."""
+        return max(self.job.page.bleed, TRIM_OPEN)
 
     @property
     def sheets_to_pull(self) -> int:
@@ -130,6 +148,30 @@ def guide_facts(prepared: Prepared) -> tuple[GuideFacts, ...]:
 
 def _kind_of(mark: Mark) -> MarkKind:
     return "label" if isinstance(mark, Label) else mark.kind
+
+
+def middle_pages(piece: Piece, *, right_to_left: bool = False) -> tuple[int | None, int | None]:
+    """Return the two pages between which a folded piece opens at its middle, left and right."""
+    pages = piece.pages
+    if len(pages) < 2:
+        return None, None
+    one, other = pages[len(pages) // 2 - 1], pages[len(pages) // 2]
+    return (other, one) if right_to_left else (one, other)
+
+
+def front_rows(piece: Piece, side: Side = "front") -> tuple[tuple[int | None, ...], ...]:
+    """Return the pages on one side of a flat piece, row by row from the top, each as seen from that side.
+
+    >>> from imposer.fold.booklet import fold_booklet
+    >>> front_rows(fold_booklet(8).pieces[0]), front_rows(fold_booklet(8).pieces[0], "back")
+    (((8, 1),), ((2, 7),))
+    """
+    rows: dict[int, list[Leaf]] = {}
+    for leaf in sorted(piece.leaves, key=lambda leaf: leaf.column, reverse=side == "back"):
+        rows.setdefault(leaf.row, []).append(leaf)
+    return tuple(
+        tuple(leaf.front if side == "front" else leaf.back for leaf in rows[row]) for row in sorted(rows, reverse=True)
+    )
 
 
 def inner_pages(piece: Piece) -> tuple[int | None, int | None]:

@@ -42,23 +42,25 @@ def folding(facts: GuideFacts, width: float) -> Section:
     )
 
 
+def scoring(facts: GuideFacts) -> tuple[str, ...]:
+    """Return the word on scoring heavy paper, or nothing."""
+    weight = facts.job.sheet.paper.weight
+    if weight <= _SCORE_OVER:
+        return ()
+    return (f"Score first: {show(weight)} g/m² is over about {_SCORE_OVER} g/m², and ink may crack on the fold.",)
+
+
 def _words(facts: GuideFacts, first: Sequence[Piece]) -> tuple[str, ...]:
-    paper = facts.job.sheet.paper
     over, under = ("left", "right") if cover_at_left_below(first) else ("right", "left")
     cover = min(first[0].pages)
     nested = len(first) > 1
-    score = (
-        (f"Score first: {show(paper.weight)} g/m² is over about {_SCORE_OVER} g/m², and ink may crack on the fold.",)
-        if paper.weight > _SCORE_OVER
-        else ()
-    )
     together = (
         f"Fold all {len(first)} pieces together, jogged to the head."
         if len(first) <= _AT_ONCE
         else f"Fold up to {_AT_ONCE} pieces at once, then nest them in order, piece {first[0].number} outermost."
     )
     return (
-        *score,
+        *scoring(facts),
         f"Inside up, heads away from you. Bring the {over} half over onto the {under} one, edge to edge.",
         f"Now page {cover} is on top and the fold is at the {over}.",
         *((together,) if nested else ()),

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from imposer.sheet.model import PressSheet
 from imposer.words import runs_of
-from imposer.write.guide.facts import GuideFacts, outer_pages
+from imposer.write.guide.facts import GuideFacts, front_rows
 from imposer.write.guide.words import letters
 
-#: More pieces than this are not named one by one with their pages.
-_PAGES_MOST = 12
+#: No more pages than this are named one by one.
+_PAGES_MOST = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +20,8 @@ class Stack:
     letter: str
     #: Piece numbers from the top, a sheet each; empty if the place is not used.
     pieces: tuple[int, ...]
-    #: The pages on each piece's front, as it lies.
-    pages: tuple[tuple[int | None, int | None], ...]
+    #: The pages on each piece's front, as it lies: row by row from the top.
+    pages: tuple[tuple[tuple[int | None, ...], ...], ...]
 
     def in_words(self) -> str:
         """Return its pieces in words."""
@@ -31,8 +31,10 @@ class Stack:
 
     def pages_in_words(self) -> str:
         """Return the pages on the fronts, a piece each."""
-        shown = [f"{left}|{right}" for left, right in self.pages[:_PAGES_MOST]]
-        return ", ".join(shown) + (" …" if len(self.pages) > _PAGES_MOST else "")
+        each = max((sum(map(len, rows)) for rows in self.pages), default=1)
+        most = max(1, _PAGES_MOST // each)
+        shown = [" / ".join("|".join(map(str, row)) for row in rows) for rows in self.pages[:most]]
+        return ", ".join(shown) + (" …" if len(self.pages) > most else "")
 
 
 def stacks_of(facts: GuideFacts) -> tuple[Stack, ...]:
@@ -42,7 +44,7 @@ def stacks_of(facts: GuideFacts) -> tuple[Stack, ...]:
     for index in range(len(facts.layout.slots)):
         found = [_piece_at(facts, sheet, index) for sheet in facts.imposition.sheets]
         pieces = tuple(piece for piece in found if piece)
-        stacks.append(Stack(letters(index), pieces, tuple(outer_pages(by_number[piece]) for piece in pieces)))
+        stacks.append(Stack(letters(index), pieces, tuple(front_rows(by_number[piece]) for piece in pieces)))
     return tuple(stacks)
 
 

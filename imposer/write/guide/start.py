@@ -104,9 +104,11 @@ def _pull(facts: GuideFacts, width: float) -> tuple[Block, ...]:
 
 
 def grain_edge(facts: GuideFacts) -> float:
-    """Return the length of the sheet's edge that the folds, and so the grain, lie parallel to, mm."""
-    fold = facts.imposition.sheets[0].front.folds[0]
-    return facts.layout.size.height if fold.x0 == fold.x1 else facts.layout.size.width
+    """Return the length of the sheet's edge that the spines, and so the grain, lie parallel to, mm."""
+    upright = next(
+        (p.rotation in (0, 180) for p in facts.imposition.sheets[0].front.panels if p.page is not None), True
+    )
+    return facts.layout.size.height if upright else facts.layout.size.width
 
 
 def _contents(steps: Sequence[tuple[str, int]], width: float) -> tuple[Block, ...]:
@@ -160,7 +162,10 @@ def _dummy(facts: GuideFacts, width: float) -> Block:
     first = [piece.number for piece in pieces if piece.signature == 1]
     drawing = Block(30.0, lambda pen, x, top: _draw_dummy(pen, x, top, first))
     nest = "nest them as drawn" if facts.imposition.booklet.signatures == 1 else "gather them in order"
-    fold = f"Fold {number} pieces of scrap once each and {nest}." if number > 1 else "Fold one piece of scrap once."
+    scrap = f"{number} pieces" if number > 1 else "one piece"
+    each = "once each" if number > 1 else "once"
+    how = each if facts.folded_once else 'as the step "Fold" shows'
+    fold = f"Fold {scrap} of scrap {how}{f' and {nest}' if number > 1 else ''}."
     texts = (
         fold,
         f"Number the pages 1 to {pages} in pencil, as a reader meets them.",

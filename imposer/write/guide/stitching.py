@@ -49,12 +49,14 @@ def stitching(facts: GuideFacts, width: float) -> Section:
 
 def _words(facts: GuideFacts, *, saddle: bool) -> tuple[str, ...]:
     head, foot = map(show, staple_places(facts.trim.height))
-    pieces = len(facts.imposition.booklet.pieces)
     caliper = facts.job.sheet.paper.caliper
     closed = f"{facts.leaves} leaves × {show(caliper)} mm = {show(facts.thickness)} mm thick"
     if saddle:
         where = f"Two staples in the fold, from the outside in, {head} mm and {foot} mm from the head."
-        through = f"{number_of(pieces, 'piece')} × {show(caliper)} mm = {show(pieces * caliper)} mm under the stapler"
+        # Every piece lies open: half of its leaves are on one another at each side of the fold.
+        layers = facts.leaves // 2
+        counted = number_of(layers, "piece") if facts.folded_once else f"{layers} leaves on one another"
+        through = f"{counted} × {show(caliper)} mm = {show(layers * caliper)} mm under the stapler"
         size = f"Open: {through}. Closed: {closed}."
         line = "all in the fold"
     else:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Box, Size
 from imposer.units import show
+from imposer.words import number_of
 from imposer.write.guide.blocks import NAMES, SMALL, Block, beside, gap, numbered, paragraph, subheading
 from imposer.write.guide.booklet_view import dimension, head_bar
 from imposer.write.guide.cautions import GUILLOTINE, caution
 from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
+from imposer.write.guide.fold_words import closed_edges
+from imposer.write.guide.folding_in_steps import folded_piece
 from imposer.write.guide.pen import FIRM, Pen
 from imposer.write.guide.sheet_view import scale_to_fit
 
@@ -45,16 +50,27 @@ def _beside(facts: GuideFacts, width: float) -> tuple[Block, ...]:
 
 def _words(facts: GuideFacts) -> tuple[str, ...]:
     trim, creep = facts.trim, facts.imposition.creep
+    closed = {} if facts.folded_once else closed_edges(folded_piece(facts, facts.imposition.booklet.pieces[0]))
+    off = facts.trim_open
+    cut_to_size = "It was cut to size on the sheet: take off no more than makes it even."
     pushed = (
         f"The innermost leaves stand out by about {show(creep)} mm (creep): it comes off, the art was moved for it."
         if creep
         else "No creep was allowed for: the leaves should lie flush, so only true the edge."
     )
     return (
-        f"Fore edge first: {show(trim.width)} mm from the spine, flush with the outermost leaf. {pushed}",
-        "Head. It was cut to size on the sheet: take off no more than makes it even.",
-        f"Foot, to {show(trim.height)} mm in all. The same holds for it.",
+        f"Fore edge first: {show(trim.width)} mm from the spine, flush with the outermost leaf. {pushed}"
+        + _opens(closed, "fore edge", off),
+        f"Head. {_opens(closed, 'head', off).strip() or cut_to_size}",
+        f"Foot, to {show(trim.height)} mm in all.{_opens(closed, 'foot', off) or ' The same holds for it.'}",
     )
+
+
+def _opens(closed: Mapping[str, int], edge: str, off: float) -> str:
+    """Return that a cut opens the folds at an edge, with a space before it; empty if the edge is open already."""
+    if edge not in closed:
+        return ""
+    return f" It opens {number_of(closed[edge], 'fold')} a piece: {show(off)} mm beyond the page are cut off."
 
 
 def _drawing(facts: GuideFacts) -> Block:
