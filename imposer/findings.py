@@ -40,10 +40,18 @@ class Finding:
     limit: str | None = None
     #: The written reason, if the job accepts this finding.
     accepted: str | None = None
+    #: The file it is of, as people know it; not among the facts that other programs are given.
+    file: str | None = None
+
+    @property
+    def stops(self) -> bool:
+        """Whether no masters are written for it: an error that the job does not accept."""
+        return self.level == "error" and self.accepted is None
 
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as the `--json` of the commands gives it; a box is [x0, y0, x1, y1]."""
         found = asdict(self)
+        del found["file"]
         found["box"] = None if self.box is None else [self.box.x0, self.box.y0, self.box.x1, self.box.y1]
         return found
 

@@ -13,16 +13,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from imposer.check import in_order, run_checks
+from imposer.check import accepting, marking, run_checks
 from imposer.check.facts import Facts
 from imposer.impose_parts import ImposedPart, impose_parts
 from imposer.job import load_job
+from imposer.look_over import survey, try_drift
 from imposer.pages.measure import measure_table
 from imposer.pages.parts import unprinted_art
 from imposer.plan.passes import inked_sides, plan_passes
 from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
 from imposer.sheet.frames import draw_frames
+from imposer.sheet.places import page_places
 from imposer.write.delivery import delivered
 from imposer.write.guide import write_guide
 from imposer.write.guide.facts import guide_facts
@@ -58,24 +60,29 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
         passes = sum(len(earlier.plan.passes) for earlier in parts)
         parts.append(_prepare_part(part, sheets, passes, progress))
     found = dict.fromkeys(finding for part in parts for finding in part.findings)
-    return Prepared(job=job, parts=tuple(parts), findings=in_order(found))
+    return Prepared(job=job, parts=tuple(parts), findings=accepting(tuple(found), job.accepted))
 
 
 def _prepare_part(part: ImposedPart, sheets_in_all: int, passes_before: int, progress: Progress) -> PreparedPart:
     """Measure, frame, plan and check one part."""
     job, table, imposition = part.job, part.table, part.imposition
-    measured = measure_table(job, table, progress)
+    places = page_places(imposition, job.shop.machine)
+    surveyed = survey(job, table, places, progress)
     unprinted = unprinted_art(part.art, measure_table(job, part.art.unprinted))
     frames = draw_frames(job, imposition, sheets_in_all)
-    inked = inked_sides(imposition, {cell: found.prints for cell, found in measured.items()})
+    inked = inked_sides(imposition, {cell: found.prints for cell, found in surveyed.measured.items()})
     plan = plan_passes(job, imposition, inked, passes_before=passes_before)
+    trials = try_drift(job, surveyed.pages, places, plan, progress)
     facts = Facts(
         job=job,
         table=table,
-        measured=measured,
+        measured=surveyed.measured,
         imposition=imposition,
         plan=plan,
         seen=(*table.findings, *unprinted, *imposition.findings, *frames.findings),
+        tones=surveyed.pages,
+        places=places,
+        trials=trials,
     )
     return PreparedPart(
         job=job,
@@ -83,11 +90,13 @@ def _prepare_part(part: ImposedPart, sheets_in_all: int, passes_before: int, pro
         pages=part.pages,
         extra=part.extra,
         table=table,
-        measured=measured,
+        measured=surveyed.measured,
         imposition=imposition,
         frames=frames.sides,
         plan=plan,
-        findings=run_checks(facts),
+        findings=marking(run_checks(facts), job.accepted),
+        tones=surveyed.pages,
+        trials=trials,
     )
 
 

@@ -8,13 +8,18 @@ the whole job, so no two parts share one.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from imposer.findings import Finding, Side
 from imposer.job.model import Job
 from imposer.pages.model import Measured, PageTable
 from imposer.plan.model import PassPlan
 from imposer.sheet.model import Frame, Imposition
+
+if TYPE_CHECKING:
+    from imposer.pages.tone_facts import PageTones
+    from imposer.tones.trials import Trials
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +42,9 @@ class PreparedPart:
     frames: Mapping[tuple[int, Side], Frame]
     plan: PassPlan
     findings: tuple[Finding, ...]
+    #: What was measured on every page that prints, and what drift would show on it.
+    tones: Mapping[int, PageTones] = field(default_factory=dict)
+    trials: Mapping[int, Trials] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +60,7 @@ class Prepared:
     @property
     def errors(self) -> tuple[Finding, ...]:
         """The findings that forbid masters."""
-        return tuple(finding for finding in self.findings if finding.level == "error")
+        return tuple(finding for finding in self.findings if finding.stops)
 
     @property
     def pages(self) -> int:

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from imposer.findings import Finding
+from imposer.job.check_limits import CheckLimits
 from imposer.job.model import Job
 from imposer.pages.model import Measured, PageTable
 from imposer.plan.model import PassPlan
 from imposer.sheet.model import Imposition
+from imposer.sheet.places import PagePlace
+
+if TYPE_CHECKING:
+    from imposer.pages.tone_facts import InkTones, PageTones
+    from imposer.tones.trials import Trials
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +30,32 @@ class Facts:
     plan: PassPlan
     #: What the steps themselves saw.
     seen: tuple[Finding, ...]
+    #: What was measured on every page that prints.
+    tones: Mapping[int, PageTones] = field(default_factory=dict)
+    #: Where every page lies.
+    places: tuple[PagePlace, ...] = ()
+    #: What drift would show, for the pages on which it may show anything.
+    trials: Mapping[int, Trials] = field(default_factory=dict)
+
+    @property
+    def limits(self) -> CheckLimits:
+        """The shop's limits."""
+        return self.job.shop.check
+
+    def inks(self) -> Iterator[tuple[int, str, InkTones]]:
+        """Yield every ink that prints on every page: page, ink, what was measured."""
+        for page, tones in self.tones.items():
+            for ink, found in tones.inks.items():
+                yield page, ink, found
+
+    def places_of(self, page: int) -> tuple[PagePlace, ...]:
+        """Return the places of a page."""
+        return tuple(place for place in self.places if place.page == page)
+
+    def shown(self, page: int, ink: str) -> str | None:
+        """Return the file of a page's art in an ink, as people know it."""
+        art = self.table.art(page, ink)
+        return None if art is None else art.source.place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,9 +66,24 @@ class Rule:
     name: str
     #: What it looks for, in plain words.
     looks_for: str
-    #: The limit it holds things against, in words; None where there is none.
+    #: The limit it holds things against, in words; None where there is none. Where the shop sets it: `limit_of`.
     limit: str | None
     find: Callable[[Facts], tuple[Finding, ...]]
+    #: The limit in words, from the shop's settings.
+    limit_of: Callable[[CheckLimits], str] | None = None
+
+    def limit_in(self, limits: CheckLimits) -> str | None:
+        """Return the limit that a shop has set, in words."""
+        return self.limit if self.limit_of is None else self.limit_of(limits)
+
+
+def gathered(each: Callable[[Facts], Iterator[Finding]]) -> Callable[[Facts], tuple[Finding, ...]]:
+    """Return a rule's function from one that yields findings."""
+
+    def find(facts: Facts) -> tuple[Finding, ...]:
+        return tuple(each(facts))
+
+    return find
 
 
 def seen_by_steps(name: str) -> Callable[[Facts], tuple[Finding, ...]]:
@@ -45,3 +93,13 @@ def seen_by_steps(name: str) -> Callable[[Facts], tuple[Finding, ...]]:
         return tuple(finding for finding in facts.seen if finding.rule == name)
 
     return find
+
+
+def percent(share: float) -> str:
+    """Write a share for people: whole per cents, tenths under ten.
+
+    >>> percent(0.834), percent(0.0412), percent(1.3)
+    ('83 %', '4.1 %', '130 %')
+    """
+    value = 100 * share
+    return f"{value:.0f} %" if value >= 9.95 or value == round(value) else f"{value:.1f} %"

@@ -12,6 +12,7 @@ from imposer.cli import progress
 from imposer.cli.params import job_argument, json_option, quiet_option
 from imposer.cli.words import finding_lines, tally
 from imposer.findings import Finding
+from imposer.job.check_limits import CheckLimits
 from imposer.main_job import prepare
 
 
@@ -25,7 +26,7 @@ def command(job: str, as_json: bool, quiet: bool) -> int:
         prepared = prepare(job, show)
     findings = prepared.findings
     if as_json:
-        click.echo(json.dumps(_facts(findings), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(_facts(findings, prepared.job.shop.check), indent=1, ensure_ascii=False))
     else:
         for line in finding_lines(findings):
             click.echo(line)
@@ -33,14 +34,14 @@ def command(job: str, as_json: bool, quiet: bool) -> int:
     return 1 if prepared.errors else 0
 
 
-def _facts(findings: tuple[Finding, ...]) -> dict[str, Any]:
+def _facts(findings: tuple[Finding, ...], limits: CheckLimits) -> dict[str, Any]:
     return {
         "findings": [finding.as_dict() for finding in findings],
         "rules": [
             {
                 "rule": rule.name,
                 "looks_for": rule.looks_for,
-                "limit": rule.limit,
+                "limit": rule.limit_in(limits),
                 "found": sum(finding.rule == rule.name for finding in findings),
             }
             for rule in rules()

@@ -14,7 +14,9 @@ def finding_lines(findings: Iterable[Finding]) -> list[str]:
     for finding in findings:
         where = finding.where()
         lines.append(one_line(f"{finding.level:<8} {where + ': ' if where else ''}{finding.message}"))
-        if finding.mend:
+        if finding.accepted is not None:
+            lines.append(f"{'':8} → accepted: {one_line(finding.accepted)}")
+        elif finding.mend:
             lines.append(f"{'':8} → {one_line(finding.mend)}")
     return lines
 

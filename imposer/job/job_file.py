@@ -14,6 +14,7 @@ from imposer.fold.creases import SINGLE_FOLD
 from imposer.fold.model import Scheme, Style
 from imposer.geometry import Size
 from imposer.job.binding import fold_by_creases, fold_by_id
+from imposer.job.check_file import read_acceptances
 from imposer.job.model import (
     MARK_KINDS,
     BindingSpec,
@@ -129,6 +130,7 @@ def _whole(root: TomlTable, shop: Shop) -> Job:
         # The parts of a job may each bring their own.
         inks=() if root.has("part") and not root.has("ink") else _inks(root, shop),
         shop=shop,
+        accepted=read_acceptances(root.table("check"), lambda name: _own_name(name, shop)),
     )
 
 
@@ -295,6 +297,12 @@ def _ink(table: TomlTable, shop: Shop) -> Ink:
         otherwise = f"its inks are {_listed([ink.name for ink in shop.inks])}"
         table.fault("name", f"{shown(named)} is not an ink of {_called(shop)}", did_you_mean(named, names, otherwise))
     return found or nothing
+
+
+def _own_name(named: str, shop: Shop) -> str:
+    """Return the shop's own name of an ink; a name it does not know as it is."""
+    found = _find(named, shop.inks, lambda ink: (ink.name, *ink.also))
+    return found.name if found else named
 
 
 def _patterns(value: object) -> tuple[str, ...]:

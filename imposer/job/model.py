@@ -9,10 +9,12 @@ from typing import Literal
 from imposer.fold.creases import SINGLE_FOLD
 from imposer.fold.model import Scheme, Style
 from imposer.geometry import Size
+from imposer.job.check_limits import USUAL_LIMITS, Acceptance, CheckLimits
 from imposer.limits import LIMITS, Limits
 
 LeadEdge = Literal["short edge", "long edge"]
 Flip = Literal["turn", "tumble"]
+Grain = Literal["short edge", "long edge"]
 Reading = Literal["left-to-right", "right-to-left"]
 Fit = Literal["exact", "scale", "centre"]
 MarkKind = Literal["crop", "fold", "cut", "registration", "scale", "lead", "label", "tone", "steps"]
@@ -56,6 +58,8 @@ class Paper:
     caliper: float
     colour: str
     stocks: tuple[Stock, ...]
+    #: Which edge of a sheet its fibres run along; None where the shop does not say.
+    grain: Grain | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +126,8 @@ class Shop:
     inks: tuple[Ink, ...]
     #: What artwork may cost before it is refused.
     limits: Limits = LIMITS
+    #: The limits of the check.
+    check: CheckLimits = USUAL_LIMITS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,6 +222,8 @@ class Job:
     shop: Shop
     #: What is printed apart, in running order; nothing for a job that is one.
     parts: tuple[Part, ...] = ()
+    #: Findings that the job accepts, each with its reason.
+    accepted: tuple[Acceptance, ...] = ()
 
     @property
     def folder(self) -> Path:

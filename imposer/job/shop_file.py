@@ -11,7 +11,8 @@ from imposer.data.papers import NAMED_WITHIN
 from imposer.data.templates import templates_folder
 from imposer.errors import Fault, ImposerError
 from imposer.geometry import Size
-from imposer.job.model import Drift, Ink, LeadEdge, Machine, Margins, Overs, Paper, Shop, Stock
+from imposer.job.check_file import read_limits
+from imposer.job.model import Drift, Grain, Ink, LeadEdge, Machine, Margins, Overs, Paper, Shop, Stock
 from imposer.job.toml_file import read_toml
 from imposer.job.toml_reader import TomlTable
 from imposer.job.values import (
@@ -73,10 +74,14 @@ def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
     inks = _inks(root.tables("ink", "give at least one [[ink]] with its name and colour"))
     # Prices of masters and work are read by the quote alone; until then whatever stands here is let pass unread.
     root.table("costs").names()
+    check = read_limits(root.table("check"))
     limits = _limits(root.table("limits"))
     _refuse_no_room(machine_table, machine)
     root.done()
-    return Shop(file=file, machine=machine, papers=papers, inks=inks, limits=limits), root.faults
+    return (
+        Shop(file=file, machine=machine, papers=papers, inks=inks, check=check, limits=limits),
+        root.faults,
+    )
 
 
 def _machine(table: TomlTable) -> Machine:
@@ -172,6 +177,7 @@ def _paper(table: TomlTable, leads: list[tuple[Size | None, LeadEdge]]) -> Paper
         caliper=_caliper(table, grammage),
         colour=table.get("colour", colour, "#ffffff"),
         stocks=_stocks(table, leads),
+        grain=table.get("grain", one_of(get_args(Grain)), None),
     )
 
 

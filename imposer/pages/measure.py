@@ -58,7 +58,11 @@ def measure_page(art: PageArt, page: PageSpec) -> Measured:
         ImposerError: the page cannot be decoded or rendered.
     """
     reader = reader_for(art.source.file, art.source.shown)
-    tones = reader.tones(art.source, art.size, 0 if art.source.kind == "image" else PDF_PPI)
+    return measure_tones(reader.tones(art.source, art.size, 0 if art.source.kind == "image" else PDF_PPI), art, page)
+
+
+def measure_tones(tones: NDArray[np.uint8], art: PageArt, page: PageSpec) -> Measured:
+    """Measure one page whose tones are decoded already; see `measure_page`."""
     full = with_bleed(page)
     printed = Box.around(page.trim.width / 2, page.trim.height / 2, full.width, full.height)
     grid = _Grid(tones, art)

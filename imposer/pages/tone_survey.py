@@ -1,0 +1,250 @@
+"""One look at every page: each ink decoded once, everything that rules ask measured, and the pixels let go.
+
+The table of page × ink and the machine's zones on each page go in, a `PageTones` for each page and a `Measured` for
+each cell come out. The pages pass two at a time, each with the planes of its own inks alone, so memory does not grow
+with the booklet.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections import deque
+from collections.abc import Iterator, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PIL import Image
+
+from imposer.geometry import Box
+from imposer.ink.colour import lab_from_rec2020
+from imposer.ink.difference import delta_e
+from imposer.ink.overprint import shop_model
+from imposer.job.model import Job
+from imposer.pages.measure import measure_tones
+from imposer.pages.model import Measured, PageArt, PageTable
+from imposer.pages.page_planes import decode, page_plane
+from imposer.pages.tone_facts import MAP_CELL, Band, InkMasks, InkTones, PageTones, PairTones, ToneMap, Zones
+from imposer.progress import Progress
+from imposer.tones.content import describe_content
+from imposer.tones.coverage import ink_outside, mean_tone, worst_sum, worst_window
+from imposer.tones.drift import Drift
+from imposer.tones.enlargement import find_enlargement
+from imposer.tones.ink_areas import ink_areas
+from imposer.tones.levels import measure_levels
+from imposer.tones.likeness import compare_tones, match_layers
+from imposer.tones.margins import edge_details, edge_runs, heavy_outside
+from imposer.tones.plane import MM_PER_INCH, Plane
+from imposer.tones.screened import find_screen
+from imposer.tones.slivers import Slivers, expected_slivers
+from imposer.tones.solids import find_solids
+from imposer.tones.strokes import Thin, thin_gaps, thin_lines
+from imposer.tones.trials import MOST_INKS
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+#: Pages looked at side by side.
+_AT_ONCE = 2
+#: Side of the window of the worst coverage, mm.
+WINDOW = 20.0
+#: Cells an inch of the masks that shifts are tried on.
+MASK_PPI = 150.0
+#: A page on which the closed form expects less than this, ΔE over the page, shows nothing: an own choice, far under any
+#: limit.
+WORTH_TRYING = 0.01
+#: The least drift that is worked with, mm: a machine that is said not to drift at all still does.
+_LEAST_DRIFT = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surveyed:
+    """What was found: by page and ink, and by page. Pages that carry no ink at all have no `PageTones`."""
+
+    measured: Mapping[tuple[int, str], Measured]
+    pages: Mapping[int, PageTones]
+
+
+def survey_tones(job: Job, table: PageTable, zones: Mapping[int, Zones], progress: Progress | None = None) -> Surveyed:
+    """Look at every page of a table once.
+
+    Raises:
+        ImposerError: a page cannot be decoded or rendered.
+    """
+    pages = sorted({page for page, _ in table.cells})
+    arts = {page: {ink: table.cells[page, ink] for ink in table.inks if (page, ink) in table.cells} for page in pages}
+    measured: dict[tuple[int, str], Measured] = {}
+    found: dict[int, PageTones] = {}
+    for done, (page, (cells, tones)) in enumerate(_each(job, arts, zones)):
+        if progress:
+            progress("measuring pages", done, len(pages))
+        measured.update({(page, ink): one for ink, one in cells.items()})
+        if tones.inks:
+            found[page] = tones
+    if progress:
+        progress("measuring pages", len(pages), len(pages))
+    return Surveyed(measured={cell: measured[cell] for cell in table.cells}, pages=found)
+
+
+_Looked = tuple[dict[str, Measured], PageTones]
+
+
+def _each(
+    job: Job, arts: Mapping[int, Mapping[str, PageArt]], zones: Mapping[int, Zones]
+) -> Iterator[tuple[int, _Looked]]:
+    """Yield the pages in order, no more of them at work than at once are wanted."""
+    with ThreadPoolExecutor(_AT_ONCE) as pool:
+        waiting: deque[tuple[int, Future[_Looked]]] = deque()
+        try:
+            for page, art in arts.items():
+                if len(waiting) == _AT_ONCE:
+                    number, future = waiting.popleft()
+                    yield number, future.result()
+                waiting.append((page, pool.submit(look_at_page, job, art, zones.get(page, Zones()))))
+            for number, future in waiting:
+                yield number, future.result()
+        finally:
+            pool.shutdown(wait=True, cancel_futures=True)
+
+
+def look_at_page(job: Job, art: Mapping[str, PageArt], zones: Zones) -> _Looked:
+    """Measure one page: its art in each ink in, what each carries and all inks together out.
+
+    Raises:
+        ImposerError: the page cannot be decoded or rendered.
+    """
+    cells: dict[str, Measured] = {}
+    inks: dict[str, InkTones] = {}
+    planes: dict[str, Plane] = {}
+    for ink, one in art.items():
+        tones = decode(one)
+        cells[ink] = measure_tones(tones, one, job.page)
+        if cells[ink].prints:
+            planes[ink] = page_plane(tones, one, job.page)
+            inks[ink] = _ink_tones(planes[ink], one, job, zones)
+        del tones
+    summed = worst_sum(list(planes.values())) if len(planes) > 1 else None
+    pairs = _pairs(job, planes, inks)
+    return cells, PageTones(inks=inks, summed=summed, pairs=pairs, masks=_masks(planes, pairs))
+
+
+def _masks(planes: Mapping[str, Plane], pairs: tuple[PairTones, ...]) -> InkMasks | None:
+    """Keep where the inks lie, if drift may show anything and no more of them print than can be tried together."""
+    if not 2 <= len(planes) <= MOST_INKS:
+        return None
+    size = next(iter(planes.values())).size
+    if sum(pair.slivers.visible for pair in pairs) < WORTH_TRYING * size.width * size.height:
+        return None
+    areas = ink_areas(list(planes.values()), MASK_PPI)
+    rows, columns = areas.masks[0].shape
+    bits = np.packbits(np.stack(areas.masks).reshape(-1))
+    return InkMasks(
+        inks=tuple(planes),
+        rows=rows,
+        columns=columns,
+        ppi=MM_PER_INCH / areas.pitch,
+        packed=zlib.compress(bits.tobytes(), 1),
+    )
+
+
+def _ink_tones(plane: Plane, art: PageArt, job: Job, zones: Zones) -> InkTones:
+    limits, bleed = job.shop.check, job.page.bleed
+    trim = Box(0, 0, job.page.trim.width, job.page.trim.height).moved(bleed, bleed)
+    screen = find_screen(plane)
+    without = screen.boxes if screen else ()
+    return InkTones(
+        kind=art.source.kind,
+        ppi=plane.ppi,
+        size=plane.size,
+        bleed=bleed,
+        ink=mean_tone(plane) * plane.size.width * plane.size.height,
+        window=worst_window(plane, WINDOW),
+        outside={box: ink_outside(plane, box.moved(bleed, bleed)) for box in zones.safe},
+        heavy={box: heavy_outside(plane, box.moved(bleed, bleed), limits.careful_tone / 100) for box in zones.careful},
+        bands={box: _band(plane, box.moved(bleed, bleed)) for box in zones.bands},
+        bare_edges=edge_runs(plane, trim, bleed),
+        details=edge_details(plane, trim, 2 * limits.edge_detail),
+        levels=measure_levels(plane, limits.lightest / 100, limits.darkest / 100),
+        solids=find_solids(plane, tone=limits.solid_tone / 100, width=limits.solid_width),
+        content=describe_content(plane),
+        screen=screen,
+        enlargement=None if screen or art.source.kind == "pdf" else find_enlargement(plane),
+        lines=_thin(plane, limits.line, without, gaps=False),
+        gaps=_thin(plane, limits.gap, without, gaps=True),
+        map=_tone_map(plane),
+    )
+
+
+def _band(plane: Plane, box: Box) -> Band:
+    return Band(mean_tone(plane, box), worst_window(plane, WINDOW, box))
+
+
+def _thin(plane: Plane, limit: float, without: tuple[Box, ...], *, gaps: bool) -> Thin | None:
+    """Return strokes thinner than a limit; nothing thinner than its pixels can be in a coarse plane."""
+    if limit < plane.pitch:
+        return None
+    return thin_gaps(plane, limit, without) if gaps else thin_lines(plane, limit, without)
+
+
+def _tone_map(plane: Plane) -> ToneMap:
+    columns, rows = (max(round(side / MAP_CELL), 1) for side in (plane.size.width, plane.size.height))
+    small = Image.fromarray(plane.means.values).resize((columns, rows), Image.Resampling.BOX)
+    return ToneMap(rows=rows, columns=columns, packed=zlib.compress(small.tobytes(), 6))
+
+
+def _pairs(job: Job, planes: Mapping[str, Plane], inks: Mapping[str, InkTones]) -> tuple[PairTones, ...]:
+    """Hold every two inks of a page against one another; likeness only against the ink with the most outlines."""
+    names = tuple(planes)
+    if len(names) < 2:
+        return ()
+    key = max(names, key=lambda name: inks[name].content.edge * inks[name].content.inked)
+    found = []
+    for slivers in _slivers(job, planes):
+        first, second = names[slivers.first], names[slivers.second]
+        if second == key:
+            first, second = second, first
+        found.append(
+            PairTones(
+                first=first,
+                second=second,
+                match=match_layers(planes[first], planes[second]) if first == key else None,
+                sameness=compare_tones(planes[first], planes[second]),
+                slivers=slivers,
+            )
+        )
+    return tuple(found)
+
+
+def _slivers(job: Job, planes: Mapping[str, Plane]) -> tuple[Slivers, ...]:
+    """Return what drift is expected to show, as if inks that cannot all share a pass had each one of its own."""
+    one_pass = len(job.inks) <= job.shop.machine.drums
+    names, drift = tuple(planes), machine_drift(job)
+    if len(names) <= MOST_INKS:
+        passes = [1] * len(names) if one_pass else list(range(len(names)))
+        return expected_slivers(list(planes.values()), passes, drift, differences(job, names))
+    # A table of all sets of so many inks would be large: two at a time, as if the others were not there.
+    found = []
+    for first, second in combinations(range(len(names)), 2):
+        two = names[first], names[second]
+        (pair,) = expected_slivers(
+            [planes[name] for name in two], (1, 1) if one_pass else (1, 2), drift, differences(job, two)
+        )
+        found.append(replace(pair, first=first, second=second))
+    return tuple(found)
+
+
+def machine_drift(job: Job) -> Drift:
+    """Return the standard deviations of the machine's drift: the shop states about two of them."""
+    drift = job.shop.machine.drift
+    same = max(drift.same_pass / 2, _LEAST_DRIFT)
+    return Drift(same_pass=same, between_passes=max(drift.between_passes / 2, same))
+
+
+def differences(job: Job, inks: tuple[str, ...]) -> NDArray[np.float64]:
+    """Return the colour differences between all sets of some inks on the job's paper, ΔE; bit i stands for ink i."""
+    by_name = {ink.name: ink.ink for ink in job.inks}
+    model = shop_model(job.sheet.paper, [by_name[name] for name in inks])
+    lab = lab_from_rec2020(np.array(model.solids))
+    return delta_e(lab[:, None, :], lab[None, :, :])

@@ -1,0 +1,146 @@
+"""What lies near the edges of a page: heavy ink beyond a box, ink that runs along a trimmed edge, fine detail by it.
+
+Boxes are in mm from the lower left corner of the plane, as everywhere in this package.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from imposer.geometry import Box, Edge
+from imposer.tones.parts import find_parts
+from imposer.tones.plane import Plane
+
+#: From this tone on a pixel at the edge, and a cell of fine detail, has ink: a quarter.
+_INK = 64
+#: How far inside the trim ink counts as running to it, mm: the trimming knife is no finer. Common practice, no source.
+AT_EDGE = 0.4
+#: A part no larger than this each way is a letter or a small thing, mm; an own choice.
+_SMALL = 8.0
+#: A larger part is drawn in lines if its area over its longer side is no more than this, mm; an own choice.
+_LINE = 1.5
+#: Parts smaller than this are grain, mm².
+_GRAIN = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class Heavy:
+    """Heavy ink in some place.
+
+    Attributes:
+        area: How much, mm².
+        box: The box that holds it, mm; None if there is none.
+    """
+
+    area: float
+    box: Box | None
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """Fine detail near one edge.
+
+    Attributes:
+        distance: Of the nearest to the edge, mm.
+        box: The nearest one, mm.
+    """
+
+    distance: float
+    box: Box
+
+
+def heavy_outside(plane: Plane, box: Box, tone: float) -> Heavy:
+    """Return what of at least a tone (0 … 1), as a mean of a third of a millimetre, lies outside a box."""
+    means = plane.means
+    heavy = means.values >= tone * 255
+    rows, columns = means.cells(box)
+    heavy[rows, columns] = False
+    marked = np.flatnonzero(heavy.any(axis=1)), np.flatnonzero(heavy.any(axis=0))
+    if not len(marked[0]):
+        return Heavy(0.0, None)
+    down, across = ((int(found[0]), int(found[-1]) + 1) for found in marked)
+    return Heavy(float(heavy.sum()) * means.pitch**2, means.box(down[0], across[0], down[1], across[1]))
+
+
+def edge_runs(plane: Plane, trim: Box, bleed: float) -> Mapping[Edge, float]:
+    """Return how long ink runs along each edge of the trim without going on over the bleed, mm.
+
+    Args:
+        plane: The plane, trim and bleed.
+        trim: The trim on it, mm.
+        bleed: How far the plane goes beyond the trim, mm.
+    """
+    inside = _strips(plane, trim, AT_EDGE)
+    beyond = _strips(plane, trim.grown(bleed), AT_EDGE) if bleed > AT_EDGE else {}
+    found: dict[Edge, float] = {}
+    for edge, strip in inside.items():
+        inked = strip >= _INK
+        if edge in beyond:
+            outer = beyond[edge] >= _INK
+            skip = (len(outer) - len(inked)) // 2
+            inked = inked & ~outer[skip : skip + len(inked)]
+        found[edge] = float(inked.sum()) * plane.pitch
+    return found
+
+
+def _strips(plane: Plane, box: Box, depth: float) -> dict[Edge, npt.NDArray[np.uint8]]:
+    """Return the darkest tones along the inner side of each edge of a box."""
+    rows, columns = plane.pixels.cells(box)
+    deep = max(round(depth / plane.pitch), 1)
+    tones = plane.tones[rows, columns]
+    if not tones.size:
+        return {}
+    return {
+        "left": tones[:, :deep].max(axis=1),
+        "right": tones[:, -deep:].max(axis=1),
+        "top": tones[:deep].max(axis=0),
+        "bottom": tones[-deep:].max(axis=0),
+    }
+
+
+def edge_details(plane: Plane, trim: Box, within: float) -> Mapping[Edge, Detail]:
+    """Return the fine detail nearest to each edge of the trim, if it is nearer than `within` mm.
+
+    Fine detail is a part of the ink that is small, or drawn in lines, and lies wholly inside the trim: what runs to
+    the edge is meant to be cut, and a large shape may lie anywhere.
+    """
+    means = plane.means
+    parts = find_parts(means.values >= _INK)
+    if not len(parts):
+        return {}
+    wide, high = (parts.right - parts.left) * means.pitch, (parts.bottom - parts.top) * means.pitch
+    area = parts.pixels * means.pitch**2
+    fine = (np.maximum(wide, high) <= _SMALL) | (area <= _LINE * np.maximum(wide, high))
+    distances = _distances(plane, parts.left, parts.right, parts.top, parts.bottom, trim)
+    fine &= (area >= _GRAIN) & (np.min(list(distances.values()), axis=0) > AT_EDGE)
+    found: dict[Edge, Detail] = {}
+    for edge, distance in distances.items():
+        near = np.flatnonzero(fine & (distance < within))
+        if len(near):
+            first = near[int(distance[near].argmin())]
+            box = means.box(parts.top[first], parts.left[first], parts.bottom[first], parts.right[first])
+            found[edge] = Detail(float(distance[first]), box)
+    return found
+
+
+def _distances(
+    plane: Plane,
+    left: npt.NDArray[np.integer],
+    right: npt.NDArray[np.integer],
+    top: npt.NDArray[np.integer],
+    bottom: npt.NDArray[np.integer],
+    trim: Box,
+) -> dict[Edge, npt.NDArray[np.float64]]:
+    """Return how far cells of the plane of means lie from each edge of the trim, mm."""
+    height = plane.size.height
+    first, last, high, low = ((cells * plane.means.pitch).astype(np.float64) for cells in (left, right, top, bottom))
+    return {
+        "left": first - trim.x0,
+        "right": trim.x1 - last,
+        "top": trim.y1 - height + high,
+        "bottom": height - trim.y0 - low,
+    }
