@@ -49,6 +49,16 @@ def _parser(limits: Mapping[str, object]) -> Callable[[object], float]:
         case "mm":
             return length(least, most)
         case "%":
-            return lambda value: number(least, most, "%")(percent(value))
+            return _share(least, most)
         case _:
             return number(least, most, unit)
+
+
+def _share(least: float, most: float) -> Callable[[object], float]:
+    within = number(least, most, "%")
+
+    def parse(value: object) -> float:
+        share = percent(value)
+        return within(int(share) if share == int(share) else share)
+
+    return parse

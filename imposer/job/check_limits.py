@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
 Unit = Literal["mm", "%", "% sum", "ppi", "mm²", "g/m²", "ΔE", "of 1"]
 
 
 def _limit(default: float, unit: Unit, least: float, most: float) -> float:
     """Make a field with the unit and the range that a shop's file may give."""
-    return cast("float", field(default=default, metadata={"unit": unit, "least": least, "most": most}))
+    return field(default=default, metadata={"unit": unit, "least": least, "most": most})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
