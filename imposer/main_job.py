@@ -5,7 +5,8 @@
 3. sheet    folded, laid on press sheets, marked             imposer.fold, imposer.sheet
 4. plan     passes, drums, masters, counts                   imposer.plan
 5. check    everything held against the rules                imposer.check
-6. write    masters, read back; plan; guide; into place      imposer.write
+6. write    masters, read back, folded back; plan; guide;    imposer.write, imposer.fold_back
+            into place
 """
 
 from __future__ import annotations
@@ -15,6 +16,9 @@ from pathlib import Path
 
 from imposer.check import accepting, marking, run_checks
 from imposer.check.facts import Facts
+from imposer.fold_back.artwork import artwork_of
+from imposer.fold_back.compose import compose_records
+from imposer.fold_back.folded import fold_back, must_read
 from imposer.impose_parts import ImposedPart, impose_parts
 from imposer.job import load_job
 from imposer.look_over import survey, try_drift
@@ -118,11 +122,15 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
 def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
     """Write everything aside, read the masters back, and move the whole into place."""
     sources = {prepared.job.file, prepared.job.shop.file, *_artwork(prepared)}
+    records = compose_records(prepared)
     with delivered(folder, sources) as aside:
         for part in prepared.parts:
-            spaces = write_masters(aside, part.plan, part.frames, part.table, part.imposition, part.job.title, progress)
+            spaces = write_masters(
+                aside, part.plan, part.frames, part.table, part.imposition, part.job.title, progress, records
+            )
             progress("reading masters back", 0, 0)
             read_back(aside, part.plan, part.frames, part.table, part.imposition, spaces)
+        must_read(fold_back(aside, look=artwork_of(prepared), progress=progress))
         (aside / "plan.json").write_text(plan_text(prepared), encoding="utf-8")
         progress("drawing the guide", 0, 0)
         write_guide(aside / "guide.pdf", *guide_facts(prepared))

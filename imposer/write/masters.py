@@ -18,6 +18,8 @@ from pikepdf import Array, Dictionary, Name
 
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Side
+from imposer.fold_back.entry import put_entry
+from imposer.fold_back.record import MasterRecord
 from imposer.geometry import Box, Transform
 from imposer.pages.borrowed_streams import let_borrow, save_borrowing
 from imposer.pages.file_streams import keep_streams_in
@@ -34,6 +36,9 @@ from imposer.write.master_marks import mark_forms
 #: How the object of each page lies in its art space: (page, ink) → map from the object's own space to art space, mm.
 Spaces = Mapping[tuple[int, str], Transform]
 
+#: What every page of the masters keeps of itself, by sheet, side and ink.
+Records = Mapping[tuple[int, Side, str], MasterRecord]
+
 
 def write_masters(
     folder: Path,
@@ -43,6 +48,7 @@ def write_masters(
     imposition: Imposition,
     title: str,
     progress: Progress | None = None,
+    records: Records | None = None,
 ) -> Spaces:
     """Write every file of a plan; for arguments and faults see `write_master`."""
     spaces: dict[tuple[int, str], Transform] = {}
@@ -50,7 +56,7 @@ def write_masters(
     for number, (run, master) in enumerate(files):
         if progress is not None:
             progress("writing masters", number, len(files))
-        spaces |= write_master(folder, run, master, frames, table, imposition, title)
+        spaces |= write_master(folder, run, master, frames, table, imposition, title, records)
     return spaces
 
 
@@ -62,6 +68,7 @@ def write_master(
     table: PageTable,
     imposition: Imposition,
     title: str,
+    records: Records | None = None,
 ) -> Spaces:
     """Write the file of a drum in a pass, `master.file` inside `folder`: one page a press sheet, in running order.
 
@@ -73,6 +80,7 @@ def write_master(
         table: the art of every page in every ink.
         imposition: how pieces lie on the sheet.
         title: the booklet's title, for the document's own.
+        records: what each page keeps of itself, for folding back; None keeps nothing.
 
     Returns:
         How the object of each page in this file lies in its art space; `read_back` wants to know.
@@ -91,7 +99,9 @@ def write_master(
         for frame, marks in zip(sides, mark_forms(pdf, sides, run, master), strict=True):
             objects = {f"/P{art.page}": embedded[art.page].xobject for art in frame.art if art.page in arts} | marks
             content = [*_panels(frame, arts, embedded), *(f"{name} Do\n" for name in marks)]
-            _add_page(pdf, boxes, objects, "".join(content).encode("ascii"))
+            page = _add_page(pdf, boxes, objects, "".join(content).encode("ascii"))
+            if records is not None:
+                put_entry(pdf, page, records[frame.sheet, frame.side, master.ink], "".join(content).encode("ascii"))
         _name(pdf, sides, f"{title}: pass {run.number}, {run.side}, drum {master.drum}, {master.ink}")
         if len({art.source.file for art in arts.values() if art.source.kind == "pdf"}) > 1:
             # A file for each page brings the same fonts along in every one of them.
@@ -147,7 +157,7 @@ def _numbers(values: Iterable[float]) -> str:
 
 def _add_page(
     pdf: pikepdf.Pdf, boxes: Mapping[str, Array], objects: Mapping[str, pikepdf.Object], content: bytes
-) -> None:
+) -> pikepdf.Object:
     page = Dictionary(
         {
             "/Type": Name.Page,
@@ -156,7 +166,9 @@ def _add_page(
             "/Contents": pdf.make_stream(content),
         }
     )
-    pdf.pages.append(pikepdf.Page(pdf.make_indirect(page)))
+    made = pdf.make_indirect(page)
+    pdf.pages.append(pikepdf.Page(made))
+    return made
 
 
 def _boxes(layout: Layout) -> dict[str, Array]:

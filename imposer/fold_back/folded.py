@@ -1,0 +1,131 @@
+"""Masters in, the booklet they would make out, with whatever does not read 1 … N. Read this as the table of contents.
+
+1. survey   every page of every file says what it is                        fold_back.survey
+2. gather   one page for every master of one set, no more and none less     fold_back.gather
+3. look     every panel rendered and held against its page                  fold_back.look
+4. fold     sheets cut, folded, nested, gathered                            fold_back.paper
+5. read     1 … N, heads up                                                 here
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from imposer.errors import Fault, ImposerError
+from imposer.fold_back.gather import Gathered, gather
+from imposer.fold_back.paper import Place, fold_part
+from imposer.fold_back.printed import Look, look_at_masters
+from imposer.fold_back.record import PartRecord, RecordError
+from imposer.fold_back.survey import survey_masters
+from imposer.progress import Progress
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldedPart:
+    """One part of a booklet as it was folded."""
+
+    part: PartRecord
+    #: The pages of every copy in reading order; the first is the one to look at.
+    copies: tuple[tuple[Place, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldedBack:
+    """What a set of masters would make."""
+
+    title: str
+    pages: int
+    parts: tuple[FoldedPart, ...]
+    #: The inks that were found on each page.
+    inks: Mapping[int, tuple[str, ...]]
+    #: Whatever is not as it should be; empty if the booklet reads 1 … N.
+    faults: tuple[Fault, ...]
+    #: Good to know, in words.
+    notes: tuple[str, ...] = ()
+
+
+def fold_back(
+    out: Path,
+    *,
+    look: Look | None = None,
+    on_printed: Callable[..., None] | None = None,
+    progress: Progress | None = None,
+) -> FoldedBack:
+    """Fold the masters of a folder back.
+
+    Args:
+        out: an output folder, or its folder of masters.
+        look: looks at one panel besides; see `fold_back.artwork`.
+        on_printed: is called with every rendered side, for pictures of it.
+        progress: told how far it is.
+
+    Raises:
+        ImposerError: there are no masters, or one cannot be opened.
+    """
+    gathered = gather(survey_masters(out))
+    seen = look_at_masters(gathered, look, on_printed, progress)
+    faults = [*gathered.faults, *seen.faults]
+    parts = []
+    for part in gathered.parts:
+        try:
+            copies = fold_part(part, seen.faces)
+        except RecordError as error:
+            faults.append(Fault(file=str(out), place=_part_words(gathered, part), problem=str(error)))
+            continue
+        folded = FoldedPart(part=part, copies=copies)
+        parts.append(folded)
+        faults += _misread(folded, str(out))
+    return FoldedBack(
+        title=gathered.title,
+        pages=gathered.pages,
+        parts=tuple(parts),
+        inks=seen.inks,
+        faults=tuple(faults),
+        notes=gathered.notes,
+    )
+
+
+def must_read(folded: FoldedBack) -> None:
+    """Refuse what does not read 1 … N.
+
+    Raises:
+        ImposerError: the first of its faults, a line each.
+    """
+    if folded.faults:
+        raise ImposerError(folded.faults[:_TOLD])
+
+
+#: No more faults than this are told where masters are refused.
+_TOLD = 12
+
+
+def _part_words(gathered: Gathered, part: PartRecord) -> str:
+    if len(gathered.parts) == 1:
+        return ""
+    return f"part {part.name}" if part.name else f"part {part.number}"
+
+
+def _misread(folded: FoldedPart, shown: str) -> Iterator[Fault]:
+    """Yield what a reader of the folded part would stumble over."""
+    part = folded.part
+    bare = set(part.bare)
+    for copy, places in enumerate(folded.copies, 1):
+        of_copy = f"copy {copy}, " if len(folded.copies) > 1 else ""
+        if len(places) != len(part.pages):
+            problem = f"folds to {len(places)} pages, but has {len(part.pages)}"
+            yield Fault(file=shown, place=of_copy.rstrip(", "), problem=problem)
+        for place, wanted in zip(places, part.pages, strict=False):
+            where = f"{of_copy}page {wanted} of the booklet"
+            if place.face is None or place.face.bare:
+                if wanted not in bare:
+                    yield Fault(file=shown, place=where, problem="does not read: no ink of it is there")
+            elif place.face.page != wanted:
+                yield Fault(file=shown, place=where, problem=f"does not read: {_what(place.face.page)}")
+            elif place.head != "up":
+                yield Fault(file=shown, place=where, problem=f"lies with its head {place.head}")
+
+
+def _what(found: int | None) -> str:
+    return f"page {found} comes there" if found is not None else "what comes there is no page of it"
