@@ -18,6 +18,7 @@ from imposer.fold_back.paper import Face
 from imposer.fold_back.record import MasterRecord, PanelRecord
 from imposer.fold_back.sketch import Sketch, Tones
 from imposer.fold_back.survey import MasterPage
+from imposer.limits import LIMITS
 from imposer.pages.measure import PREVIEW_PPI
 from imposer.pages.render import render_tones
 from imposer.pages.resolution import MM_PER_INCH
@@ -123,4 +124,4 @@ def _rendered(
 
 
 def _render(page: MasterPage) -> Tones:
-    return render_tones(page.file, page.index, page.size, PPI, shown=page.shown, annotations=True)
+    return render_tones(page.file, page.index, page.size, PPI, shown=page.shown, annotations=True, limits=LIMITS)
