@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from pathlib import Path, PurePosixPath, PureWindowsPath
+from pathlib import Path
 from typing import Any, TypeVar, get_args
 
 from imposer.data.papers import NAMED_WITHIN
@@ -15,6 +15,7 @@ from imposer.fold.model import Scheme, Style
 from imposer.geometry import Size
 from imposer.job.binding import fold_by_creases, fold_by_id
 from imposer.job.check_file import read_acceptances
+from imposer.job.ink_art import read_art
 from imposer.job.model import (
     MARK_KINDS,
     BindingSpec,
@@ -48,15 +49,11 @@ Thing = TypeVar("Thing", Ink, Paper)
 LONGEST_TITLE = 200
 #: A trimmed page, mm: from A10 class to a large poster. Less than this is most often inches written without their unit.
 TRIM_LIMITS = (25.0, 1500.0)
-#: No common file system takes a longer name, bytes.
-LONGEST_FILE_NAME = 255
 MOST_COPIES = 1_000_000
 MOST_BLEED = 20.0
 
 #: Where a fault of a part stands.
 _PART = re.compile(r"part\[\d+\]\.")
-
-_PATTERN_MEND = 'give a name or pattern in the job\'s folder, such as "black/*.png"'
 
 
 def load_job(path: str | Path) -> Job:
@@ -151,7 +148,7 @@ def _parts(root: TomlTable, shop: Shop, given: Job) -> tuple[Part, ...]:
             marks=_marks(table.table("marks", _written(root, "marks"))),
             inks=inks,
         )
-        own_art = table.has("ink") and any(ink.pages for ink in inks)
+        own_art = table.has("ink") and any(ink.has_art for ink in inks)
         part = Part(name=name, pages=pages, job=job, own_art=own_art)
         check_part(table, part, parts, given.inks)
         parts.append(part)
@@ -276,11 +273,8 @@ def _inks(root: TomlTable, shop: Shop, *, art_given: bool = False) -> tuple[JobI
     first_use: dict[str, str] = {}
     for table in root.tables("ink", mend):
         ink = _ink(table, shop)
-        pages: tuple[str, ...] = ()
-        if table.has("pages") or not art_given:
-            mend_art = "name the art of this ink: a file, a pattern or a list of them"
-            pages = table.need("pages", _patterns, pages, mend_art)
-        inks.append(JobInk(ink=ink, pages=pages))
+        pages, placed, take, lay = read_art(table, needed=not art_given)
+        inks.append(JobInk(ink=ink, pages=pages, placed=placed, take=take, lay=lay))
         first = first_use.setdefault(ink.name, table.path)
         if ink.name and first != table.path:
             problem = f"{shown(table.raw('name'))} is the shop's {shown(ink.name)}, which {first} prints already"
@@ -303,35 +297,6 @@ def _own_name(named: str, shop: Shop) -> str:
     """Return the shop's own name of an ink; a name it does not know as it is."""
     found = _find(named, shop.inks, lambda ink: (ink.name, *ink.also))
     return found.name if found else named
-
-
-def _patterns(value: object) -> tuple[str, ...]:
-    """Read the patterns of an ink's art: one or a list, each inside the job's folder."""
-    patterns = value if isinstance(value, list) else [value]
-    if not patterns:
-        raise BadValue("the list is empty", _PATTERN_MEND)
-    return tuple(map(_pattern, patterns))
-
-
-def _pattern(value: object) -> str:
-    try:
-        pattern = text(1000)(value)
-    except BadValue as bad:
-        raise BadValue(bad.problem, _PATTERN_MEND) from None
-    if PurePosixPath(pattern).is_absolute() or PureWindowsPath(pattern).anchor:
-        raise BadValue(f"{shown(pattern)} does not start in the job's folder", _PATTERN_MEND)
-    if "\\" in pattern:
-        raise BadValue(f"{shown(pattern)} holds a backslash", "write / between a folder and a file")
-    parts = pattern.split("/")
-    if ".." in parts:
-        raise BadValue(f"{shown(pattern)} leads out of the job's folder", "put the art inside it")
-    if not any(part.strip(".") for part in parts):
-        raise BadValue(f"{shown(pattern)} names no file", _PATTERN_MEND)
-    if any(len(part.encode()) > LONGEST_FILE_NAME for part in parts):
-        raise BadValue(f"{shown(pattern)} holds a name longer than any file's", _PATTERN_MEND)
-    if any("**" in part and part != "**" for part in parts):
-        raise BadValue(f"{shown(pattern)}: ** must stand alone between two /", _PATTERN_MEND)
-    return pattern
 
 
 def _find(named: str, things: tuple[Thing, ...], names: Callable[[Thing], tuple[str, ...]]) -> Thing | None:

@@ -17,6 +17,8 @@ Flip = Literal["turn", "tumble"]
 Grain = Literal["short edge", "long edge"]
 Reading = Literal["left-to-right", "right-to-left"]
 Fit = Literal["exact", "scale", "centre"]
+#: How pages lie in the art: one by one; as a reader sees them open; as a saddle-stitched booklet is printed.
+ArtLay = Literal["pages", "spreads", "printer's pairs"]
 MarkKind = Literal["crop", "fold", "cut", "registration", "scale", "lead", "label", "tone", "steps"]
 
 #: Every kind of mark a job can switch off, in the order they are placed.
@@ -165,6 +167,23 @@ class SheetSpec:
     pieces: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Take:
+    """Which pages of a file are taken: from the first on, every so many, to the last; all of them by default."""
+
+    first: int = 1
+    step: int = 1
+    last: int | None = None
+
+    def of(self, count: int) -> range:
+        """Return the pages of a file of so many, from 0.
+
+        >>> list(Take(2, 2).of(5)), list(Take().of(2)), list(Take(3, last=9).of(4))
+        ([1, 3], [0, 1], [2, 3])
+        """
+        return range(self.first - 1, min(count, self.last or count), self.step)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobInk:
     """An ink the job prints, with the art it was given."""
@@ -173,6 +192,16 @@ class JobInk:
     ink: Ink
     #: Patterns of the art files, relative to the job's folder; nothing is matched yet.
     pages: tuple[str, ...]
+    #: Files named page by page instead: (the reader's page, file), relative to the job's folder.
+    placed: tuple[tuple[int, str], ...] = ()
+    #: Which pages of its one file are its own.
+    take: Take = Take()
+    lay: ArtLay = "pages"
+
+    @property
+    def has_art(self) -> bool:
+        """Tell whether any file is named for it."""
+        return bool(self.pages or self.placed)
 
     @property
     def name(self) -> str:

@@ -66,7 +66,7 @@ def check_part(table: TomlTable, part: Part, before: Sequence[Part], shared: Seq
         if part.pages.kind == kind and any(each.pages.kind == kind for each in before):
             table.fault("pages", f"an earlier part has the {kind} pages already", "list the pages of one of them")
     if part.own_art:
-        bare = [ink.name for ink in part.job.inks if not ink.pages]
+        bare = [ink.name for ink in part.job.inks if not ink.has_art]
         if bare:
             table.fault("ink", f"{', '.join(bare)} names no pages, but another ink of this part does", "name them all")
         return

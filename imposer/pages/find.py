@@ -6,20 +6,26 @@ Faults of all files are gathered and raised together, so that a person mends an 
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
-from imposer.job.model import Job, PageSpec
+from imposer.job.model import Job, JobInk, PageSpec, Take
 from imposer.limits import Limits, or_raise
+from imposer.pages.lay import split_pairs, split_spreads
 from imposer.pages.match import Matches, match_files
 from imposer.pages.model import ArtSource, PageArt, PageTable
 from imposer.pages.names import Numbering, from_zero, number_names, stated_range
 from imposer.pages.place import MisfitError, place_art
 from imposer.pages.readers import reader_for
 from imposer.pages.resolution import MM_PER_INCH
+from imposer.words import number_of
+
+#: One page of a file, as tables of pages show it.
+_PAGE_OF_FILE = re.compile(r"(.+), page (\d{1,4})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,16 +53,11 @@ def find_pages(job: Job, place: str = "") -> PageTable:
     faults: list[Fault] = []
     numbered: list[_Numbered] = []
     for count, ink in enumerate(job.inks, start=1):
-        key = f"{place}ink[{count}].pages"
-        matches = match_files(job.folder, ink.pages, job.file, key, job.shop.limits)
-        faults.extend(matches.faults)
-        surveyed = _survey(matches, job.shop.limits, faults)
-        if len(surveyed) != len(matches.files) or matches.faults:
-            continue
-        numbering = _number(surveyed, matches, job, key, faults)
-        if numbering:
-            sources = tuple(source for pages in surveyed for source in pages)
-            numbered.append(_Numbered(ink.name, key, sources, numbering))
+        key = f"{place}ink[{count}]"
+        try:
+            numbered.append(_find_placed(job, ink, key) if ink.placed else _find_matched(job, ink, key))
+        except ImposerError as error:
+            faults.extend(error.faults)
     mended, findings = _counted_from_one(numbered)
     cells = _cells(mended, job, faults, findings)
     if faults:
@@ -68,6 +69,84 @@ def find_pages(job: Job, place: str = "") -> PageTable:
         cells=cells,
         findings=(*findings, *missing_pages(range(1, pages), {page for page, _ in cells})),
     )
+
+
+def _find_matched(job: Job, ink: JobInk, key: str) -> _Numbered:
+    """Find, choose, split and number the pages of an ink that names patterns.
+
+    Raises:
+        ImposerError: all that is wrong with them.
+    """
+    key = f"{key}.pages"
+    matches = match_files(job.folder, ink.pages, job.file, key, job.shop.limits)
+    faults = list(matches.faults)
+    surveyed = _taken(_survey(matches, job.shop.limits, faults), ink.take, job, key, faults)
+    numbering = _number(surveyed, matches, job, key, faults) if not faults else None
+    if faults or numbering is None:
+        raise ImposerError(faults)
+    sources = tuple(source for pages in surveyed for source in pages)
+    if ink.lay == "pages":
+        return _Numbered(ink.name, key, sources, numbering)
+    in_order = [source for _, source in sorted(zip(numbering.numbers, sources, strict=True), key=lambda pair: pair[0])]
+    split = split_spreads if ink.lay == "spreads" else split_pairs
+    halves, numbers = split(in_order, job.page, job.binding.reading)
+    return _Numbered(ink.name, key, halves, Numbering(numbers, "order", numbering.findings))
+
+
+def _taken(
+    surveyed: list[tuple[ArtSource, ...]], take: Take, job: Job, key: str, faults: list[Fault]
+) -> list[tuple[ArtSource, ...]]:
+    """Return the pages that an ink takes of its file."""
+    if take == Take() or faults:
+        return surveyed
+    if len(surveyed) != 1:
+        problem = f"takes some pages of a file, but names {len(surveyed)} files"
+        faults.append(Fault(file=job.file, place=key, problem=problem, mend="name one file, or leave take out"))
+        return surveyed
+    (pages,) = surveyed
+    found = tuple(pages[index] for index in take.of(len(pages)))
+    if not found:
+        problem = f"takes none of the {len(pages)} pages of {pages[0].shown}"
+        faults.append(Fault(file=job.file, place=key, problem=problem, mend="mend take"))
+    return [found]
+
+
+def _find_placed(job: Job, ink: JobInk, key: str) -> _Numbered:
+    """Find the pages of an ink that names its files page by page.
+
+    Raises:
+        ImposerError: all that is wrong with them.
+    """
+    faults: list[Fault] = []
+    sources: list[ArtSource] = []
+    for page, named in ink.placed:
+        place = f"{key}.pages.{page}"
+        try:
+            sources.append(_one_page(job, named, place))
+        except ImposerError as error:
+            faults.extend(error.faults)
+    if faults:
+        raise ImposerError(faults)
+    return _Numbered(ink.name, f"{key}.pages", tuple(sources), Numbering(tuple(page for page, _ in ink.placed), "name"))
+
+
+def _one_page(job: Job, named: str, place: str) -> ArtSource:
+    """Return the page of a file that a job names, such as "zine.pdf, page 3"."""
+    parts = _PAGE_OF_FILE.fullmatch(named)
+    file, page = (parts[1], int(parts[2])) if parts and not (job.folder / named).is_file() else (named, 0)
+    matches = match_files(job.folder, (file,), job.file, place, job.shop.limits)
+    faults = list(matches.faults)
+    surveyed = _survey(matches, job.shop.limits, faults)
+    if faults:
+        raise ImposerError(faults)
+    pages = [source for found in surveyed for source in found]
+    if not page and len(pages) > 1:
+        problem, mend = f"{file} has {len(pages)} pages", f'say which: "{file}, page 1"'
+    elif page > len(pages):
+        problem, mend = f"{file} has {number_of(len(pages), 'page')}, but page {page} is named", "name one that it has"
+    else:
+        return pages[max(page, 1) - 1]
+    raise ImposerError(Fault(file=job.file, place=place, problem=problem, mend=mend))
 
 
 def _survey(matches: Matches, limits: Limits, faults: list[Fault]) -> list[tuple[ArtSource, ...]]:

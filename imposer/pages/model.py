@@ -36,6 +36,8 @@ class ArtSource:
     pixels: tuple[int, int] | None = None
     #: The trim box that the file itself states, in art space.
     trim: Box | None = None
+    #: Which half of a double page this is; its trim box is that half.
+    half: Literal["left", "right"] | None = None
     #: What is worth telling about it (repaired, coloured, …); page and ink are filled in by the table.
     findings: tuple[Finding, ...] = ()
     #: What it may cost to read it: those of the shop whose job found it.
@@ -44,7 +46,8 @@ class ArtSource:
     @property
     def place(self) -> str:
         """The file, and the page in it where it has several, in words."""
-        return f"{self.shown}, page {self.index + 1}" if self.of > 1 else self.shown
+        page = f", page {self.index + 1}" if self.of > 1 else ""
+        return self.shown + page + (f", {self.half} half" if self.half else "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
