@@ -6,8 +6,9 @@ rest of a disk. Litter of file managers and the program's own output folder are 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path, PurePosixPath
 
 from imposer.errors import Fault, one_line
@@ -90,42 +91,48 @@ def _match(folder: Path, pattern: str) -> list[Path]:
     literal = folder / pattern
     try:
         if literal.is_file():
-            return [_held(folder, literal)]
+            return _held(folder, [literal])
         if literal.is_dir():
             inside = sorted({path.suffix.lower() for path in _entries(literal) if path.suffix}) or [".png"]
             better = f"{pattern.rstrip('/')}/*{inside[0] if len(inside) == 1 else ''}"
             raise _NoMatchError(f"{shown} is a folder, not files", f'write "{better}"')
-        found = [path for path in folder.glob(pattern) if not _passed_over(folder, path, parts)]
+        is_output = cache(_is_output)
+        found = [path for path in folder.glob(pattern) if not _passed_over(folder, path, parts, is_output)]
     except (OSError, ValueError, RuntimeError, NotImplementedError, IndexError) as error:
         raise _NoMatchError(f"{shown} cannot be matched ({one_line(str(error))[:80]})", "write it anew") from error
     files = sorted((path for path in found if path.is_file()), key=lambda path: natural_key(_inside(folder, path)))
     if files:
-        return [_held(folder, path) for path in files]
+        return _held(folder, files)
     if found:
         raise _NoMatchError(f"{shown} matches folders alone", f'write "{pattern.rstrip("/")}/*"')
     raise _NoMatchError(f"{shown} matches no file", _nearest(folder, parts))
 
 
-def _held(folder: Path, path: Path) -> Path:
-    """Return a file that really lies in the job's folder; a link out of it is refused."""
-    if not path.resolve().is_relative_to(folder.resolve()):
-        problem = f'"{_inside(folder, path)}" is a link that leads out of the job\'s folder'
-        raise _NoMatchError(problem, "put the file itself in its place")
-    return path
+def _held(folder: Path, files: list[Path]) -> list[Path]:
+    """Return files that really lie in the job's folder; a link out of it is refused."""
+    home = folder.resolve()
+    real = cache(Path.resolve)
+    for file in files:
+        # Only the last part can differ between files of one folder: a thousand are asked for.
+        where = file.resolve() if file.is_symlink() else real(file.parent)
+        if not where.is_relative_to(home):
+            problem = f'"{_inside(folder, file)}" is a link that leads out of the job\'s folder'
+            raise _NoMatchError(problem, "put the file itself in its place")
+    return files
 
 
 def _inside(folder: Path, path: Path) -> str:
     return path.relative_to(folder).as_posix()
 
 
-def _passed_over(folder: Path, path: Path, parts: tuple[str, ...]) -> bool:
+def _passed_over(folder: Path, path: Path, parts: tuple[str, ...], is_output: Callable[[Path], bool]) -> bool:
     """Tell whether a match is litter, hidden (unless the pattern says so), or lies in an output folder."""
     below = path.relative_to(folder)
     dotted = any(part.startswith(".") for part in parts)
     for part in below.parts:
         if part in _LITTER or part.casefold() in _LITTER or (part.startswith(".") and not dotted):
             return True
-    return any(_is_output(folder / parent) for parent in below.parents if parent.parts)
+    return any(is_output(folder / parent) for parent in below.parents if parent.parts)
 
 
 def _is_output(folder: Path) -> bool:

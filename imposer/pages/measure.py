@@ -19,7 +19,7 @@ from imposer.job.model import Job, PageSpec
 from imposer.pages.image_samples import BAND
 from imposer.pages.model import Measured, PageArt, PageTable
 from imposer.pages.place import with_bleed
-from imposer.pages.readers import reader_for
+from imposer.pages.readers import reader_of
 from imposer.pages.resolution import MM_PER_INCH, pixels_at
 from imposer.progress import Progress
 
@@ -57,7 +57,7 @@ def measure_page(art: PageArt, page: PageSpec) -> Measured:
     Raises:
         ImposerError: the page cannot be decoded or rendered.
     """
-    reader = reader_for(art.source.file, art.source.shown)
+    reader = reader_of(art.source)
     return measure_tones(reader.tones(art.source, art.size, 0 if art.source.kind == "image" else PDF_PPI), art, page)
 
 

@@ -15,7 +15,7 @@ from PIL import Image
 from imposer.job.model import PageSpec
 from imposer.pages.model import PageArt
 from imposer.pages.place import with_bleed
-from imposer.pages.readers import reader_for
+from imposer.pages.readers import reader_of
 from imposer.pages.resolution import MM_PER_INCH
 from imposer.tones.plane import Plane
 
@@ -34,7 +34,7 @@ def decode(art: PageArt) -> NDArray[np.uint8]:
     Raises:
         ImposerError: the page cannot be decoded or rendered.
     """
-    reader = reader_for(art.source.file, art.source.shown)
+    reader = reader_of(art.source)
     return reader.tones(art.source, art.size, 0 if art.source.kind == "image" else PDF_PPI)
 
 

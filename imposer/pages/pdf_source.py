@@ -14,10 +14,11 @@ import re
 import sys
 import weakref
 from collections import OrderedDict
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
 import pikepdf
 from pikepdf import settings
@@ -34,8 +35,11 @@ _ATTRIBUTE = "_imposer_stream"
 logging.getLogger("pikepdf").addHandler(logging.NullHandler())
 #: How many files are kept open: a job has few files of many pages, or many of one.
 _KEPT = 128
-#: Files up to this size are read whole, bytes: a booklet may have a thousand of them, more than may be open at once.
-_SMALL = 256 * 1024
+#: Files up to this size are read whole, bytes: a booklet may have a thousand of them, more than may be open at once,
+#: and the library reads objects in many small pieces.
+_SMALL = 4 * 1024 * 1024
+#: All files that are held whole may have this many bytes together.
+_WHOLE = 64 * 1024 * 1024
 #: Files that a process may have open, if the system agrees: what was placed from a file keeps it open until saved.
 _FILES = 4096
 
@@ -61,6 +65,12 @@ class PdfSource:
     prepared: bool
     repaired: bool
     seen: dict[Any, Any] = field(default_factory=dict)
+
+    @property
+    def minor_version(self) -> int:
+        """The second number of the version of PDF 1 that the file claims; 7 if it claims none, or a later one."""
+        first, _, second = self.pdf.pdf_version.partition(".")
+        return int(second) if first == "1" and second.isdigit() else 7
 
     def place(self, index: int) -> str:
         """Return a page in words for faults."""
@@ -113,6 +123,7 @@ def close_sources() -> None:
     _surveyed.clear()
 
 
+@lru_cache(maxsize=1)
 def set_limits(limits: Limits) -> None:
     """Set what any PDF of this process may cost; the PDF library has no limits of its own by default."""
     memory = min(limits.stream_bytes, 2**32 - 1)
@@ -176,8 +187,11 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
 
 def _opened(file: Path) -> pikepdf.Pdf:
     """Open a PDF, not mapped into memory: a mapped file that another program cuts short would end this one."""
-    if file.stat().st_size <= _SMALL:
-        return pikepdf.Pdf.open(io.BytesIO(file.read_bytes()))
+    size = file.stat().st_size
+    if size <= _SMALL and _whole.taken + size <= _WHOLE:
+        pdf = pikepdf.Pdf.open(io.BytesIO(file.read_bytes()))
+        setattr(pdf, _ATTRIBUTE, _whole.held(size))
+        return pdf
     _allow_files()
     stream = file.open("rb")
     try:
@@ -185,7 +199,7 @@ def _opened(file: Path) -> pikepdf.Pdf:
     except BaseException:
         stream.close()
         raise
-    setattr(pdf, _ATTRIBUTE, _Closing(stream))
+    setattr(pdf, _ATTRIBUTE, _Ending(stream.close))
     return pdf
 
 
@@ -201,11 +215,28 @@ def _allow_files() -> None:
             resource.setrlimit(resource.RLIMIT_NOFILE, (max(soft, wanted), hard))
 
 
-class _Closing:
-    """Closes a stream when the PDF that holds this is gone."""
+class _Ending:
+    """Does something when the PDF that holds this is gone."""
 
-    def __init__(self, stream: BinaryIO) -> None:
-        weakref.finalize(self, stream.close)
+    def __init__(self, do: Callable[[], None]) -> None:
+        weakref.finalize(self, do)
+
+
+class _Whole:
+    """How many bytes of files are held whole."""
+
+    taken = 0
+
+    def held(self, size: int) -> _Ending:
+        """Count so many bytes until what is returned is gone."""
+        self.taken += size
+        return _Ending(lambda: self._given_back(size))
+
+    def _given_back(self, size: int) -> None:
+        self.taken -= size
+
+
+_whole = _Whole()
 
 
 def _complaints(pdf: pikepdf.Pdf) -> list[str]:

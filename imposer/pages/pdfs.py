@@ -25,6 +25,7 @@ from imposer.pages.pdf_source import PdfSource, open_source, reason
 from imposer.pages.raster_images import RASTER_PPI, rendered_page
 from imposer.pages.readers import Embedded
 from imposer.pages.render import render_tones
+from imposer.pages.sharing import copy_sharing
 from imposer.units import to_points
 
 if TYPE_CHECKING:
@@ -156,13 +157,13 @@ def embed(source: ArtSource, size: Size, target: pikepdf.Pdf) -> Embedded:
         space = opened.space(source.index)
         try:
             thing, to_art = _embedded(opened, source.index)
-            copied = target.copy_foreign(thing)
+            copied = copy_sharing(target, opened.pdf, thing)
         except (pikepdf.PdfError, RuntimeError) as error:
             raise opened.fault(source.index, f"cannot be copied ({reason(error)})", "export it again") from error
         _keep_open(target, opened)
     if not size.close_to(space.size):
         to_art = to_art.then(Transform.scale(size.width / space.size.width, size.height / space.size.height))
-    return Embedded(xobject=copied, to_art=to_art)
+    return Embedded(xobject=copied, to_art=to_art, minor_version=opened.minor_version)
 
 
 def _embedded(source: PdfSource, index: int) -> tuple[pikepdf.Object, Transform]:

@@ -30,6 +30,8 @@ class Embedded:
     xobject: pikepdf.Object
     #: From the object's own space (the unit square of an image; a form's user space, points) to art space, mm.
     to_art: Transform
+    #: The second number of the version of PDF 1 that the object needs at least, as far as its source says.
+    minor_version: int = 4
 
 
 class Reader(Protocol):
@@ -58,9 +60,6 @@ class Reader(Protocol):
         """
 
 
-_IMAGE_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff"})
-
-
 def reader_for(file: Path, shown: str) -> Reader:
     """Return the reader of a file, chosen by what its first bytes say, not by its name.
 
@@ -81,3 +80,10 @@ def reader_for(file: Path, shown: str) -> Reader:
     if b"%PDF-" in head:
         return pdfs
     raise ImposerError(Fault(file=shown, problem="is not a PNG, JPEG, TIFF or PDF", mend="export it as one of these"))
+
+
+def reader_of(source: ArtSource) -> Reader:
+    """Return the reader of a page that was surveyed; the file is not looked at again."""
+    from imposer.pages import images, pdfs
+
+    return pdfs if source.kind == "pdf" else images

@@ -7,7 +7,6 @@ master file is here: gray alone, page boxes, labels, the order of running, and b
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -26,7 +25,8 @@ from imposer.pages.file_streams import keep_streams_in
 from imposer.pages.filters import normalise_filters
 from imposer.pages.merge import merge_identical
 from imposer.pages.model import PageArt, PageTable
-from imposer.pages.readers import Embedded, Reader, reader_for
+from imposer.pages.readers import Embedded, reader_of
+from imposer.pages.sharing import let_share, twins_are_left
 from imposer.plan.model import Master, Pass, PassPlan
 from imposer.progress import Progress
 from imposer.sheet.model import Art, Frame, Imposition, Layout
@@ -94,6 +94,9 @@ def write_master(
         # Large data wait on the disk that is written to anyway, and not in memory or where it may be scarce.
         keep_streams_in(pdf, Path(work))
         let_borrow(pdf)
+        if len({art.source.file for art in arts.values() if art.source.kind == "pdf"}) > 1:
+            # A file for each page brings the same fonts along in every one of them.
+            let_share(pdf)
         embedded = _embed(pdf, arts.values())
         boxes = _boxes(imposition.layout)
         for frame, marks in zip(sides, mark_forms(pdf, sides, run, master), strict=True):
@@ -103,11 +106,10 @@ def write_master(
             if records is not None:
                 put_entry(pdf, page, records[frame.sheet, frame.side, master.ink], "".join(content).encode("ascii"))
         _name(pdf, sides, f"{title}: pass {run.number}, {run.side}, drum {master.drum}, {master.ink}")
-        if len({art.source.file for art in arts.values() if art.source.kind == "pdf"}) > 1:
-            # A file for each page brings the same fonts along in every one of them.
+        if twins_are_left(pdf):
             merge_identical(pdf)
         normalise_filters(pdf)
-        _save(pdf, folder, master.file, _version(arts.values(), embedded.values()))
+        _save(pdf, folder, master.file, _version(embedded.values()))
         return {(page, master.ink): placed.to_art for page, placed in embedded.items()}
 
 
@@ -126,14 +128,7 @@ def art_to_sheet(art: Art, to_page: Transform) -> Transform:
 
 def _embed(pdf: pikepdf.Pdf, arts: Iterable[PageArt]) -> dict[int, Embedded]:
     """Put every page's art into the file, once."""
-    readers: dict[Path, Reader] = {}
-    embedded: dict[int, Embedded] = {}
-    for art in arts:
-        source = art.source
-        if source.file not in readers:
-            readers[source.file] = reader_for(source.file, source.shown)
-        embedded[art.page] = readers[source.file].embed(source, art.size, pdf)
-    return embedded
+    return {art.page: reader_of(art.source).embed(art.source, art.size, pdf) for art in arts}
 
 
 def _panels(frame: Frame, arts: Mapping[int, PageArt], embedded: Mapping[int, Embedded]) -> Iterator[str]:
@@ -195,21 +190,14 @@ def _name(pdf: pikepdf.Pdf, sides: Sequence[Frame], title: str) -> None:
     pdf.docinfo["/Producer"] = pikepdf.String("imposer")
 
 
-def _version(arts: Iterable[PageArt], embedded: Iterable[Embedded]) -> str:
+def _version(embedded: Iterable[Embedded]) -> str:
     """Return the version the file must claim: 1.4, or what its sources claim, at most 1.7."""
-    files = {art.source.file for art in arts if art.source.kind == "pdf"}
-    minors = [4, *map(_minor_version, files)]
-    if any(placed.xobject.get("/BitsPerComponent", 0) == 16 for placed in embedded):
-        minors.append(5)  # ISO 32000-1, Table 89
+    minors = [4]
+    for placed in embedded:
+        minors.append(placed.minor_version)
+        if placed.xobject.get("/BitsPerComponent", 0) == 16:
+            minors.append(5)  # ISO 32000-1, Table 89
     return f"1.{min(max(minors), 7)}"
-
-
-def _minor_version(file: Path) -> int:
-    with file.open("rb") as stream:
-        found = re.search(rb"%PDF-(\d)\.(\d)", stream.read(1024))
-    if found is None:
-        return 7
-    return int(found[2]) if found[1] == b"1" else 7
 
 
 def _save(pdf: pikepdf.Pdf, folder: Path, name: str, version: str) -> None:
