@@ -20,15 +20,17 @@ def fold_booklet(
     scheme: Scheme = SINGLE_FOLD,
     pieces_per_signature: int | None = None,
     right_to_left: bool = False,
+    short_inside: bool = False,
 ) -> Booklet:
     """Fold `pages` pages into a booklet; what is left over at the end are blanks.
 
     Args:
         pages: the pages to be bound, at least 1.
         scheme: how one piece is folded.
-        pieces_per_signature: how many pieces nest in each signature; None nests all of them in one (saddle). The
-            last signature is short if the pieces do not come out even.
+        pieces_per_signature: how many pieces nest in each signature; None nests all of them in one (saddle). One
+            signature is short if the pieces do not come out even.
         right_to_left: the booklet opens at the other side; page 1 stays the first page read.
+        short_inside: the short signature is the last but one; else the last.
 
     >>> [(leaf.front, leaf.back) for piece in fold_booklet(8).pieces for leaf in piece.leaves]
     [(1, 2), (8, 7), (3, 4), (6, 5)]
@@ -39,7 +41,7 @@ def fold_booklet(
     if pages < 1 or (pieces_per_signature is not None and pieces_per_signature < 1):
         raise ValueError("pages and pieces in a signature are counted from 1")
     total = -(-pages // scheme.pages)
-    sizes = signature_sizes(total, pieces_per_signature)
+    sizes = signature_sizes(total, pieces_per_signature, short_inside=short_inside)
     if max(sizes) > 1 and scheme.pages % 4:
         raise ValueError(f"pieces of {scheme.pages} pages have no fold in the middle of their pages and cannot nest")
     padded = total * scheme.pages
@@ -56,16 +58,20 @@ def fold_booklet(
     return Booklet(scheme, tuple(pieces), padded, tuple(range(pages + 1, padded + 1)), right_to_left)
 
 
-def signature_sizes(pieces: int, pieces_per_signature: int | None) -> tuple[int, ...]:
+def signature_sizes(pieces: int, pieces_per_signature: int | None, *, short_inside: bool = False) -> tuple[int, ...]:
     """Return how many pieces each signature nests.
 
-    >>> signature_sizes(5, 2), signature_sizes(5, None)
-    ((2, 2, 1), (5,))
+    A short signature is weak: as the outermost it takes the pull of the cover with few folds to hold it. So in a sewn
+    book it stands second from the end, between full ones; common practice, no source. Of two both are outermost.
+
+    >>> signature_sizes(5, 2), signature_sizes(5, None), signature_sizes(5, 2, short_inside=True)
+    ((2, 2, 1), (5,), (2, 1, 2))
     """
     if pieces_per_signature is None:
         return (pieces,)
     full, rest = divmod(pieces, pieces_per_signature)
-    return (pieces_per_signature,) * full + ((rest,) if rest else ())
+    sizes = (pieces_per_signature,) * full + ((rest,) if rest else ())
+    return (*sizes[:-2], sizes[-1], sizes[-2]) if short_inside and rest and full > 1 else sizes
 
 
 def read_booklet(pieces: Sequence[Piece], scheme: Scheme, *, right_to_left: bool = False) -> tuple[int | None, ...]:

@@ -38,6 +38,7 @@ from imposer.job.model import (
 )
 from imposer.job.parts import check_part, part_pages
 from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, example_shop, read_shop
+from imposer.job.stitch_keys import stitch_spec
 from imposer.job.toml_file import beside, is_folder, is_missing, read_toml
 from imposer.job.toml_reader import TomlTable
 from imposer.job.values import BadValue, creep, flag, length, one_of, shown, size, text, whole
@@ -184,6 +185,7 @@ def _binding(table: TomlTable) -> BindingSpec:
         pieces_per_signature=nested if style == "gathered" else None,
         reading=table.get("reading", one_of(get_args(Reading)), "left-to-right"),
         creep=table.get("creep", creep, "flat"),
+        stitching=stitch_spec(table, style or "saddle"),
     )
 
 

@@ -19,11 +19,13 @@ Reading = Literal["left-to-right", "right-to-left"]
 Fit = Literal["exact", "scale", "centre"]
 #: How pages lie in the art: one by one; as a reader sees them open; as a saddle-stitched booklet is printed.
 ArtLay = Literal["pages", "spreads", "printer's pairs"]
-MarkKind = Literal["crop", "fold", "cut", "registration", "scale", "lead", "label", "tone", "steps"]
+MarkKind = Literal["crop", "fold", "cut", "registration", "scale", "lead", "label", "tone", "steps", "holes"]
+#: How a booklet is held: staples through the fold or through the side, thread through the folds or through the side.
+Stitch = Literal["saddle", "sewn", "side", "stab"]
 
 #: Every kind of mark a job can switch off, in the order they are placed.
 MARK_KINDS: tuple[MarkKind, ...] = (
-    "crop", "fold", "cut", "registration", "lead", "label", "scale", "tone", "steps",
+    "crop", "fold", "cut", "registration", "lead", "label", "scale", "tone", "steps", "holes",
 )  # fmt: skip
 
 
@@ -142,6 +144,19 @@ class PageSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StitchSpec:
+    """How the booklet is held together, as far as the job says. Lengths in mm; None takes the trade's usual value."""
+
+    kind: Stitch | None = None
+    #: Holes of a sewn signature or a stab binding.
+    holes: int | None = None
+    #: From the spine to the line on which staples or holes stand.
+    line: float | None = None
+    #: What is kept clear at the spine of every page.
+    margin: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BindingSpec:
     """How the pieces become a booklet."""
 
@@ -153,6 +168,13 @@ class BindingSpec:
     reading: Reading = "left-to-right"
     #: The model of push-out, or its total for the whole booklet in mm; "none" leaves it out.
     creep: Literal["flat", "round", "none"] | float = "flat"
+    stitching: StitchSpec = StitchSpec()
+
+    @property
+    def stitch(self) -> Stitch | None:
+        """How the booklet is held: as the job says, else in the usual way of its style; None if it is not stitched."""
+        usual: dict[str, Stitch] = {"saddle": "saddle", "gathered": "side"}
+        return self.stitching.kind or usual.get(self.style)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from imposer.job.model import Job, MarkKind
 from imposer.sheet.collation_marks import collation_marks
 from imposer.sheet.extents import extent
 from imposer.sheet.free_space import Space
+from imposer.sheet.hole_marks import hole_marks
 from imposer.sheet.line_marks import line_marks
 from imposer.sheet.mark_room import CLEARANCE
 from imposer.sheet.model import Arrow, Art, Frame, Imposition, Item, Label, Patch, Ring, SheetSide, Stroke, Words
@@ -28,6 +29,7 @@ from imposer.sheet.placed_marks import (
     strips_around,
     tone_steps,
 )
+from imposer.sheet.stitches import stitching_of
 
 Mark = Stroke | Ring | Patch | Arrow | Words | Label
 #: A kind of mark, and what places it in free space.
@@ -49,12 +51,17 @@ def draw_frames(job: Job, imposition: Imposition, sheets_in_all: int | None = No
         side: _place_marks(job, imposition, imposition.sheets[0].face(side), of) for side in SIDES
     }
     sides: dict[tuple[int, Side], Frame] = {}
+    held, holes = stitching_of(job.binding, job.page.trim), 0
     for sheet in imposition.sheets:
         for side in SIDES:
             marks = tuple(_for_sheet(mark, sheet.number, side) for mark in placed[side][0])
             steps = collation_marks(sheet.face(side), imposition.booklet) if "steps" in job.marks else ()
-            sides[sheet.number, side] = _frame(imposition, sheet.number, sheet.face(side), marks + steps)
+            found = hole_marks(sheet.face(side), imposition.booklet, held, steps) if "holes" in job.marks else ()
+            holes += len(found)
+            sides[sheet.number, side] = _frame(imposition, sheet.number, sheet.face(side), marks + steps + found)
     left_out = sorted({kind for _, kinds in placed.values() for kind in kinds})
+    if "holes" in job.marks and held and held.named and held.kind != "saddle" and not holes:
+        left_out.append("holes")
     return Frames(sides, tuple(map(_left_out, left_out)))
 
 
@@ -175,6 +182,7 @@ _WHY_LEFT_OUT: dict[MarkKind, str] = {
     "lead": "mark the lead edge of the stack by hand",
     "label": "keep the masters in the order of the guide",
     "tone": "judge tones by the art itself",
+    "holes": "measure them off from the guide",
 }
 
 

@@ -35,6 +35,7 @@ def impose(job: Job, pages: int, *, outside: float = 0.0) -> Imposition:
         scheme=job.binding.scheme,
         pieces_per_signature=None if job.binding.style == "saddle" else job.binding.pieces_per_signature or 1,
         right_to_left=job.binding.reading == "right-to-left",
+        short_inside=job.binding.stitch == "sewn",
     )
     layout, tight = choose_layout(job, booklet.scheme)
     flat = piece_of(job, job.page.trim, booklet.scheme)

@@ -11,6 +11,7 @@ from imposer.plan.counts import totals
 from imposer.plan.model import Counts, Pass
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import PressSheet, SheetSide
+from imposer.sheet.stitches import stitching_of
 
 #: What a plan file calls itself; `write.delivery` knows our output folders by it.
 FORMAT = "imposer-plan"
@@ -23,7 +24,7 @@ def plan_data(prepared: Prepared) -> dict[str, Any]:
     Of a job in several parts, what belongs to one part alone stands in `parts`, and is null for the whole.
     """
     parts = prepared.parts
-    one = _alone(parts[0]) if len(parts) == 1 else dict.fromkeys(("sheet", "cuts", "creep"))
+    one = _alone(parts[0]) if len(parts) == 1 else dict.fromkeys(("sheet", "cuts", "creep", "stitching"))
     blanks = [page for part in parts if not part.extra for page in part.imposition.booklet.blanks]
     return {
         "format": FORMAT,
@@ -38,6 +39,7 @@ def plan_data(prepared: Prepared) -> dict[str, Any]:
         "counts": _counts(parts[0].plan.counts) if len(parts) == 1 else _totals(prepared),
         "cuts": one["cuts"],
         "creep": one["creep"],
+        "stitching": one["stitching"],
         **({"parts": [_part(part) for part in parts]} if len(parts) > 1 else {}),
         "findings": [finding.as_dict() for finding in prepared.findings],
     }
@@ -72,12 +74,34 @@ def _alone(part: PreparedPart) -> dict[str, Any]:
         },
         "cuts": {"x": [_mm(x) for x in layout.cuts_x], "y": [_mm(y) for y in layout.cuts_y]},
         "creep": _mm(part.imposition.creep),
+        "stitching": _stitching(part),
     }
 
 
 def plan_text(prepared: Prepared) -> str:
     """Return the plan as the text of its file: the same plan gives the same bytes."""
     return json.dumps(plan_data(prepared), ensure_ascii=False, indent=1) + "\n"
+
+
+def _stitching(part: PreparedPart) -> dict[str, Any] | None:
+    """Return where the booklet is held: from the head and from the spine, mm; None if it is not stitched."""
+    held = stitching_of(part.job.binding, part.job.page.trim)
+    if held is None:
+        return None
+    return {
+        "kind": held.kind,
+        "from_head": [_mm(place) for place in held.places],
+        "from_spine": _mm(held.from_spine),
+        "margin": _mm(held.margin),
+        "pieces_in_signatures": _sizes(part),
+    }
+
+
+def _sizes(part: PreparedPart) -> list[int]:
+    counted: dict[int, int] = {}
+    for piece in part.imposition.booklet.pieces:
+        counted[piece.signature] = counted.get(piece.signature, 0) + 1
+    return [counted[signature] for signature in sorted(counted)]
 
 
 def _sheet(sheet: PressSheet) -> dict[str, Any]:

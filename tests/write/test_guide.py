@@ -23,8 +23,10 @@ from imposer.fold.creases import creased_edges
 from imposer.fold.model import Scheme
 from imposer.geometry import Box
 from imposer.job.binding import fold_by_id
+from imposer.job.model import StitchSpec
 from imposer.plan.model import PassPlan
 from imposer.sheet.impose import impose
+from imposer.sheet.stitches import stitching_of
 from imposer.units import show
 from imposer.write.guide import GuideFacts, guide_pdf, write_guide
 from imposer.write.guide.blocks import Block
@@ -72,6 +74,13 @@ JOBS: dict[str, tuple[int, dict[str, Any]]] = {
         24, {"trim": (60, 80), "reading": "right-to-left", "binding": {"scheme": fold_by_id("F24-1")}},
     ),
     "32 pages from a piece": (30, {"trim": (50, 70), "binding": {"scheme": fold_by_id("F32-4")}}),
+    "sewn, one signature short": (
+        36, {"style": "gathered", "per_signature": 2, "binding": {"stitching": StitchSpec(kind="sewn")}},
+    ),
+    "stab-bound with five holes": (
+        24, {"style": "gathered", "trim": (105, 148), "reading": "right-to-left",
+             "binding": {"stitching": StitchSpec(kind="stab", holes=5)}},
+    ),
     "a title of one endless word": (8, {"title": "<b>Été</b>&amp;" + "Ночь" * 90 + "\N{BUTTERFLY}"}),
 }  # fmt: skip
 
@@ -365,7 +374,9 @@ class TestFolding:
 
 
 class TestFoldingInSteps:
-    @pytest.mark.parametrize("name", [name for name, (_, asked) in JOBS.items() if "binding" in asked])
+    @pytest.mark.parametrize(
+        "name", [name for name, (_, asked) in JOBS.items() if "scheme" in asked.get("binding", {})]
+    )
     def test_every_crease_is_numbered_and_every_fold_told(self, name: str) -> None:
         found = whole(name)
         scheme = facts_of(name).imposition.booklet.scheme
@@ -432,6 +443,51 @@ class TestFoldingInSteps:
             # Seen with its head away and page 1 up, a spine at the left reads from the left.
             spine = spine_side(folded)
             assert (spine == "W") == ((page == 1) == (reading == "left-to-right"))
+
+
+class TestSewing:
+    def test_holes_of_a_sewn_signature_are_told_in_mm(self) -> None:
+        found = whole("sewn, one signature short")
+        assert "gathered and sewn" in found
+        assert "6 holes in the fold of every signature: 12, 47.2, 82.4, 117.6, 152.8 and 188 mm from the head" in found
+        assert "Fine strokes in the fold mark them." in found
+        assert "Signature 4 has 1 piece only, the others 2: it lies second from the end" in found
+        # Pages 4 | 5 are the middle of a signature of eight.
+        assert "Signature 1, open at its middle" in found
+
+    def test_holes_of_a_stab_binding(self) -> None:
+        found = whole("stab-bound with five holes")
+        assert "gathered and stab-bound" in found
+        assert "5 holes, 10 mm from the spine: 10, 42, 74, 106 and 138 mm from the head." in found
+        assert "20 mm at the spine were kept clear" in found
+        # 12 leaves of 0.11 mm make the spine of a cover.
+        assert "12 leaves × 0.11 mm = 1.32 mm wide" in found
+
+    @pytest.mark.parametrize("name", ["sewn, one signature short", "stab-bound with five holes"])
+    def test_caution_for_points_comes_before_the_piercing(self, name: str) -> None:
+        page = next(p for p in text_of(guide_of(name)) if "Pierce and sew done" in p)
+        assert page.index("A cork on every awl") < page.index("mm from the head")
+
+    @pytest.mark.parametrize("name", ["sewn, one signature short", "stab-bound with five holes"])
+    def test_piercing_strip_is_at_full_size(self, name: str) -> None:
+        """Read from the page's own drawing: dots as far apart as the holes, to a tenth of a millimetre."""
+        facts = facts_of(name)
+        places = stitching_of(facts.job.binding, facts.trim).places  # type: ignore[union-attr]
+        reader = pypdf.PdfReader(BytesIO(guide_of(name)))
+        page = next(p for p in reader.pages if "Piercing strip, full size" in p.extract_text())
+        heights: list[float] = []
+
+        def keep(text: str, cm: Any, tm: Any, font: Any, size: Any) -> None:
+            if text.strip() in {show(place) for place in places}:
+                heights.append(float(cm[5]) * 25.4 / 72 + float(tm[5]) * 25.4 / 72)
+
+        page.extract_text(visitor_text=keep)
+        strip = sorted(heights, reverse=True)[-len(places) :]
+        assert [strip[0] - y for y in strip] == pytest.approx([p - places[0] for p in places], abs=0.1)
+
+    def test_spoilt_copies_are_those_of_the_stitch(self) -> None:
+        assert "a stitch that is loose or missed" in whole("sewn, one signature short")
+        assert "a staple out of place" not in whole("sewn, one signature short")
 
 
 class TestStaircase:

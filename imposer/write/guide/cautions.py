@@ -31,6 +31,12 @@ GUILLOTINE = (
 
 STAPLER = ("Fingers off the anvil. Check that the legs are closed flat. Mind your eyes with loose wire.",)
 
+AWL = (
+    "Points away from you; no hand under or in front of one. Pierce into a board or a cradle, not into your palm.",
+    "A cork on every awl and needle that is put down. Count the needles out and in.",
+    "Cut thread with scissors, not with an open blade. Mind your eyes when you pull a long thread.",
+)
+
 BENCH = "Change hands and tasks, take breaks: repeated folding and collating strains wrists and back."
 
 

@@ -25,7 +25,7 @@ from imposer.write.guide.passes import pass_card
 from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
 from imposer.write.guide.pictures import PagePictures
 from imposer.write.guide.start import start
-from imposer.write.guide.stitching import stitching
+from imposer.write.guide.stitching import held_together
 from imposer.write.guide.trimming import trimming
 from imposer.write.guide.turning import turn_over
 from imposer.write.guide.words import wrap
@@ -102,7 +102,7 @@ def _steps(facts: GuideFacts, width: float) -> list[Section]:
         folding(facts, width) if facts.folded_once else folding_in_steps(facts, width),
         *([nest_folded(facts, width)] if nested and not facts.folded_once else []),
         *([gather(facts, width)] if booklet.signatures > 1 else []),
-        stitching(facts, width),
+        *held_together(facts, width),
         trimming(facts, width),
         packing(facts, width),
     ]

@@ -8,12 +8,21 @@ from imposer.write.guide.flow import Section
 from imposer.write.guide.form import fields
 from imposer.write.guide.table import Cell, table
 
+_STAPLED = "a staple out of place, open, or not through every leaf"
+_SEWN = "a hole beside its place, a stitch that is loose or missed, thread cut into the paper"
+
 _REJECT = (
     "a page missing, twice, upside down or out of order",
-    "a staple out of place, open, or not through every leaf",
     "smears, wheel marks across type, ink that comes off on a finger",
     "trimmed into type or page numbers",
 )
+
+
+def _rejects(facts: GuideFacts) -> tuple[str, ...]:
+    stitch = facts.job.binding.stitch
+    if stitch is None:
+        return _REJECT
+    return (_REJECT[0], _SEWN if stitch in ("sewn", "stab") else _STAPLED, *_REJECT[1:])
 
 
 def packing(facts: GuideFacts, width: float) -> Section:
@@ -35,7 +44,7 @@ def packing(facts: GuideFacts, width: float) -> Section:
         "Count, number, pack",
         (
             *subheading("Put aside copies with", width),
-            *ticks(_REJECT, width),
+            *ticks(_rejects(facts), width),
             *paragraph("Number by hand after rejects are out. Band in tens or twenty-fives, box, and label.", width),
             gap(2.0),
             *fields((f"good copies of {copies}", "overs given", "spoilt", "numbered from – to"), width),

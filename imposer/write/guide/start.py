@@ -9,6 +9,7 @@ from math import ceil
 from imposer.data.fonts import SANS_BOLD
 from imposer.findings import Finding
 from imposer.geometry import Box
+from imposer.job.model import Stitch
 from imposer.units import show
 from imposer.words import number_of, runs_of
 from imposer.write.guide.blocks import (
@@ -36,6 +37,14 @@ REAM = 500
 
 #: More different warnings than this are counted, not shown.
 _WARNINGS_MOST = 8
+#: How a booklet is held, in words.
+_STITCHED: dict[Stitch, str] = {
+    "saddle": "saddle-stitched",
+    "side": "gathered and side-stitched",
+    "sewn": "gathered and sewn",
+    "stab": "gathered and stab-bound",
+}
+
 #: A warning names at most this many places.
 _PLACES_MOST = 12
 
@@ -64,7 +73,8 @@ def start(facts: GuideFacts, width: float, steps: Sequence[tuple[str, int]]) -> 
 def _title(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     size = 22.0 if len(facts.job.title) <= 60 else 15.0 if len(facts.job.title) <= 200 else 10.0
     trim = facts.trim
-    style = "saddle-stitched" if facts.job.binding.style == "saddle" else "gathered and side-stitched"
+    stitch = facts.job.binding.stitch
+    style = _STITCHED[stitch] if stitch else facts.job.binding.style
     facts_in_a_line = " · ".join(
         (
             number_of(facts.job.copies, "copy", "copies"),

@@ -4,36 +4,41 @@ from __future__ import annotations
 
 from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Box, Size
+from imposer.sheet.stitches import Stitching, stitching_of
 from imposer.units import show
 from imposer.words import number_of
-from imposer.write.guide.blocks import NAMES, SMALL, Block, beside, numbered, subheading
+from imposer.write.guide.blocks import NAMES, SMALL, Block, beside, numbered, paragraph, subheading
 from imposer.write.guide.booklet_view import dimension, head_bar
 from imposer.write.guide.cautions import STAPLER, caution
+from imposer.write.guide.cover import cover_words
 from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Section
 from imposer.write.guide.pen import FIRM, HAIR, Pen
+from imposer.write.guide.sewing import sew, stab
 from imposer.write.guide.sheet_view import scale_to_fit
-
-#: A side stitch stands this far from the spine, mm. Common practice, no source.
-SIDE_STITCH = 6.0
 
 #: Width of the drawing, mm.
 _DRAWING = 92.0
 
 
-def staple_places(height: float) -> tuple[float, float]:
-    """Return where two staples have their middle, mm from the head: common practice, no source.
+def held_together(facts: GuideFacts, width: float) -> tuple[Section, ...]:
+    """Return the step that staples or sews; nothing where nothing is stitched."""
+    held = stitching_of(facts.job.binding, facts.trim)
+    if held is None:
+        return ()
+    match held.kind:
+        case "sewn":
+            return (sew(facts, held, width),)
+        case "stab":
+            return (stab(facts, held, width),)
+        case _:
+            return (stapling(facts, held, width),)
 
-    >>> staple_places(200.0)
-    (50.0, 150.0)
-    """
-    return height / 4, height * 3 / 4
 
-
-def stitching(facts: GuideFacts, width: float) -> Section:
+def stapling(facts: GuideFacts, held: Stitching, width: float) -> Section:
     """Return the step that staples."""
-    saddle = facts.job.binding.style == "saddle"
-    drawing = _saddle_drawing(facts) if saddle else _side_drawing(facts)
+    saddle = held.kind == "saddle"
+    drawing = _saddle_drawing(facts, held) if saddle else _side_drawing(facts, held)
     words = width - _DRAWING - 6
     return Section(
         "Staple",
@@ -41,14 +46,16 @@ def stitching(facts: GuideFacts, width: float) -> Section:
             *caution(STAPLER, width),
             beside(
                 (0.0, (drawing,)),
-                (_DRAWING + 6, (*subheading("How", words), *numbered(_words(facts, saddle=saddle), words))),
+                (_DRAWING + 6, (*subheading("How", words), *numbered(_words(facts, held), words))),
             ),
+            *(() if saddle else (*subheading("Cover", width), *paragraph(cover_words(facts, held), width))),
         ),
     )
 
 
-def _words(facts: GuideFacts, *, saddle: bool) -> tuple[str, ...]:
-    head, foot = map(show, staple_places(facts.trim.height))
+def _words(facts: GuideFacts, held: Stitching) -> tuple[str, ...]:
+    saddle = held.kind == "saddle"
+    head, foot = map(show, held.places)
     caliper = facts.job.sheet.paper.caliper
     closed = f"{facts.leaves} leaves × {show(caliper)} mm = {show(facts.thickness)} mm thick"
     if saddle:
@@ -61,7 +68,7 @@ def _words(facts: GuideFacts, *, saddle: bool) -> tuple[str, ...]:
         line = "all in the fold"
     else:
         line = "in line with the spine"
-        where = f"Two staples {show(SIDE_STITCH)} mm from the spine, {head} mm and {foot} mm from the head."
+        where = f"Two staples {show(held.from_spine)} mm from the spine, {head} mm and {foot} mm from the head."
         size = f"Closed: {closed}; all of it goes under the stapler."
     return (
         where,
@@ -71,7 +78,7 @@ def _words(facts: GuideFacts, *, saddle: bool) -> tuple[str, ...]:
     )
 
 
-def _saddle_drawing(facts: GuideFacts) -> Block:
+def _saddle_drawing(facts: GuideFacts, held: Stitching) -> Block:
     """Draw the open booklet, outside up, with the staples on its spine."""
     trim = facts.trim
     scale = scale_to_fit(Size(trim.width * 2, trim.height), Size(_DRAWING - 30, 76))
@@ -89,12 +96,12 @@ def _saddle_drawing(facts: GuideFacts) -> Block:
         for at, name in ((sheet.x0 + wide / 2, left), (spine + wide / 2, right)):
             pen.text_in_middle((at, sheet.centre[1]), name, NAMES, paint=0.3)
             head_bar(pen, Box(at - wide / 2, sheet.y0, at + wide / 2, sheet.y1))
-        _draw_staples(pen, facts, spine, sheet, scale)
+        _draw_staples(pen, facts, held, spine, sheet, scale)
 
     return Block(high + 16, draw)
 
 
-def _side_drawing(facts: GuideFacts) -> Block:
+def _side_drawing(facts: GuideFacts, held: Stitching) -> Block:
     """Draw the closed booklet, first page up, with the staples beside its spine."""
     trim = facts.trim
     scale = scale_to_fit(trim, Size(_DRAWING - 50, 84))
@@ -108,20 +115,20 @@ def _side_drawing(facts: GuideFacts) -> Block:
         spine = page.x1 if spine_right else page.x0
         pen.line((spine, page.y0), (spine, page.y1), 1.4)
         head_bar(pen, page)
-        inward = -SIDE_STITCH * scale if spine_right else SIDE_STITCH * scale
-        _draw_staples(pen, facts, spine + inward, page, scale)
+        inward = held.from_spine * scale * (-1 if spine_right else 1)
+        _draw_staples(pen, facts, held, spine + inward, page, scale)
         level = page.y0 - 6
         pen.line((spine, page.y0), (spine, level - 1), HAIR, 0.4)
         pen.line((spine + inward, page.y0), (spine + inward, level - 1), HAIR, 0.4)
         pen.line((min(spine, spine + inward), level), (max(spine, spine + inward), level), HAIR)
-        pen.text((spine + inward / 2, level - 4.5), f"{show(SIDE_STITCH)} mm", NAMES, align="centre")
+        pen.text((spine + inward / 2, level - 4.5), f"{show(held.from_spine)} mm", NAMES, align="centre")
 
     return Block(high + 24, draw)
 
 
-def _draw_staples(pen: Pen, facts: GuideFacts, at: float, sheet: Box, scale: float) -> None:
+def _draw_staples(pen: Pen, facts: GuideFacts, held: Stitching, at: float, sheet: Box, scale: float) -> None:
     """Draw both staples on an upright line, with their distances from the head at the right of the sheet."""
-    places = staple_places(facts.trim.height)
+    places = held.places
     half = min(3.0, sheet.height * 0.08)
     for place in places:
         y = sheet.y1 - place * scale
