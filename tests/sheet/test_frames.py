@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from imposer.geometry import Box
-from imposer.job.model import MARK_KINDS
+from imposer.job.model import MARK_KINDS, StitchSpec
 from imposer.sheet.extents import extent
 from imposer.sheet.frames import draw_frames, frame_text
 from imposer.sheet.impose import impose
@@ -153,10 +153,11 @@ def test_the_arrow_stands_near_the_lead_edge_and_points_to_it():
 
 
 def test_every_mark_can_be_switched_off():
-    full = kinds(frames_of(a_job(style="gathered", per_signature=2)).sides[1, "front"])
+    held = {"stitching": StitchSpec(kind="stab")}
+    full = kinds(frames_of(a_job(style="gathered", per_signature=2, binding=held)).sides[1, "front"])
     assert full == set(MARK_KINDS)
     for kind in MARK_KINDS:
-        without = frames_of(a_job(style="gathered", per_signature=2, marks=set(MARK_KINDS) - {kind}))
+        without = frames_of(a_job(style="gathered", per_signature=2, binding=held, marks=set(MARK_KINDS) - {kind}))
         assert kinds(without.sides[1, "front"]) == set(MARK_KINDS) - {kind}
 
 
