@@ -24,7 +24,7 @@ from imposer.ink.difference import delta_e
 from imposer.ink.overprint import shop_model
 from imposer.job.model import Job
 from imposer.pages.measure import measure_tones
-from imposer.pages.model import Measured, PageArt, PageTable
+from imposer.pages.model import ArtKind, Measured, PageArt, PageTable
 from imposer.pages.page_planes import decode, page_plane
 from imposer.pages.tone_facts import MAP_CELL, Band, InkMasks, InkTones, PageTones, PairTones, ToneMap, Zones
 from imposer.progress import Progress
@@ -116,18 +116,21 @@ def look_at_page(job: Job, art: Mapping[str, PageArt], zones: Zones) -> _Looked:
         ImposerError: the page cannot be decoded or rendered.
     """
     cells: dict[str, Measured] = {}
-    inks: dict[str, InkTones] = {}
     planes: dict[str, Plane] = {}
     for ink, one in art.items():
         tones = decode(one)
         cells[ink] = measure_tones(tones, one, job.page)
         if cells[ink].prints:
             planes[ink] = page_plane(tones, one, job.page)
-            inks[ink] = _ink_tones(planes[ink], one, job, zones)
-        del tones
+    return cells, page_tones(job, planes, {ink: one.source.kind for ink, one in art.items()}, zones)
+
+
+def page_tones(job: Job, planes: Mapping[str, Plane], kinds: Mapping[str, ArtKind], zones: Zones) -> PageTones:
+    """Measure the planes of one page, one an ink that prints, each of trim plus bleed."""
+    inks = {ink: _ink_tones(plane, kinds[ink], job, zones) for ink, plane in planes.items()}
     summed = worst_sum(list(planes.values())) if len(planes) > 1 else None
     pairs = _pairs(job, planes, inks)
-    return cells, PageTones(inks=inks, summed=summed, pairs=pairs, masks=_masks(planes, pairs))
+    return PageTones(inks=inks, summed=summed, pairs=pairs, masks=_masks(planes, pairs))
 
 
 def _masks(planes: Mapping[str, Plane], pairs: tuple[PairTones, ...]) -> InkMasks | None:
@@ -149,13 +152,13 @@ def _masks(planes: Mapping[str, Plane], pairs: tuple[PairTones, ...]) -> InkMask
     )
 
 
-def _ink_tones(plane: Plane, art: PageArt, job: Job, zones: Zones) -> InkTones:
+def _ink_tones(plane: Plane, kind: ArtKind, job: Job, zones: Zones) -> InkTones:
     limits, bleed = job.shop.check, job.page.bleed
     trim = Box(0, 0, job.page.trim.width, job.page.trim.height).moved(bleed, bleed)
     screen = find_screen(plane)
     without = screen.boxes if screen else ()
     return InkTones(
-        kind=art.source.kind,
+        kind=kind,
         ppi=plane.ppi,
         size=plane.size,
         bleed=bleed,
@@ -170,7 +173,7 @@ def _ink_tones(plane: Plane, art: PageArt, job: Job, zones: Zones) -> InkTones:
         solids=find_solids(plane, tone=limits.solid_tone / 100, width=limits.solid_width),
         content=describe_content(plane),
         screen=screen,
-        enlargement=None if screen or art.source.kind == "pdf" else find_enlargement(plane),
+        enlargement=None if screen or kind == "pdf" else find_enlargement(plane),
         lines=_thin(plane, limits.line, without, gaps=False),
         gaps=_thin(plane, limits.gap, without, gaps=True),
         map=_tone_map(plane),

@@ -1,0 +1,52 @@
+"""Looks for a faint grey all over the page: the paper of a scan, which prints as a haze. Level: warning.
+
+One tone under `lightest` and a half (15 %) on more than `ground` of the page (30 %; working default, no source), and
+hardly any of the page really bare. The mend: set the white point so that the paper of the scan is white.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from imposer.check.facts import Facts, Rule, gathered, percent
+from imposer.findings import Finding
+from imposer.job.check_limits import CheckLimits
+from imposer.pages.tone_facts import InkTones
+
+#: A page with more bare paper than this has a clean ground.
+_BARE = 0.2
+
+
+def is_dirty(tones: InkTones, limits: CheckLimits) -> bool:
+    """Tell whether a page has a grey ground."""
+    levels = tones.levels
+    faint = 0 < levels.ground * 100 < 1.5 * limits.lightest
+    return faint and levels.ground_share * 100 > limits.ground and levels.bare < _BARE
+
+
+def _find(facts: Facts) -> Iterator[Finding]:
+    limits = facts.limits
+    for page, ink, tones in facts.inks():
+        if not is_dirty(tones, limits):
+            continue
+        levels = tones.levels
+        yield Finding(
+            rule=RULE.name,
+            level="warning",
+            message=f"{percent(levels.ground_share)} of the page have a grey of {percent(levels.ground)} all over",
+            mend="set the white point of the scan so that its paper is white",
+            page=page,
+            ink=ink,
+            measured=percent(levels.ground_share),
+            limit=f"{limits.ground:g} %",
+            file=facts.shown(page, ink),
+        )
+
+
+RULE = Rule(
+    name="dirty-ground",
+    looks_for="a faint grey all over the page",
+    limit="30 % of the page under 15 % tone",
+    limit_of=lambda limits: f"{limits.ground:g} % of the page under {1.5 * limits.lightest:g} % tone",
+    find=gathered(_find),
+)

@@ -1,0 +1,43 @@
+"""Looks for tones lighter than the press holds: they vanish, or come and go from sheet to sheet. Level: warning.
+
+Even tones under `lightest` (10 %; general printers warn under 10 to 15 %, common practice, no source) over more than
+`lost_tones` of the page (5 %; working default). A grey all over is told as a dirty ground instead. The mend: make them
+at least that dark, or white.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from imposer.check.dirty_ground import is_dirty
+from imposer.check.facts import Facts, Rule, gathered, percent
+from imposer.findings import Finding
+
+
+def _find(facts: Facts) -> Iterator[Finding]:
+    limits = facts.limits
+    for page, ink, tones in facts.inks():
+        levels = tones.levels
+        if levels.light * 100 <= limits.lost_tones or levels.light_box is None or is_dirty(tones, limits):
+            continue
+        yield Finding(
+            rule=RULE.name,
+            level="warning",
+            message=f"tones under {limits.lightest:g} % cover {percent(levels.light)} of the page and may not print",
+            mend=f"make them {limits.lightest:g} % or more, or white",
+            page=page,
+            ink=ink,
+            box=tones.on_page(levels.light_box),
+            measured=percent(levels.light),
+            limit=f"{limits.lost_tones:g} %",
+            file=facts.shown(page, ink),
+        )
+
+
+RULE = Rule(
+    name="faint-tones",
+    looks_for="tones lighter than the press holds",
+    limit="5 % of the page under 10 % tone",
+    limit_of=lambda limits: f"{limits.lost_tones:g} % of the page under {limits.lightest:g} % tone",
+    find=gathered(_find),
+)

@@ -1,0 +1,50 @@
+"""Looks for lines thinner than the press holds: they break up or vanish. Level: note, warning.
+
+At true size, by an opening of the pixels with a disc of the limit's width, `line`. Positive lines of 0.5 pt: a screen printer's film
+specification, taken as the default. Over `thin` of a page's ink (10 %; working default, no source) they are a warning,
+under it the hatching of a drawing that may break here and there. The mend: draw them heavier.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from imposer.check.facts import Facts, Rule, gathered, percent
+from imposer.findings import Finding
+from imposer.units import show
+
+#: Less of it is a corner or a serif, mm².
+_LEAST = 0.5
+
+
+def _find(facts: Facts) -> Iterator[Finding]:
+    limits = facts.limits
+    for page, ink, tones in facts.inks():
+        thin = tones.lines
+        if thin is None or thin.area < _LEAST:
+            continue
+        much = thin.share * 100 > limits.thin
+        yield Finding(
+            rule=RULE.name,
+            level="warning" if much else "note",
+            message=(
+                f"lines down to {show(thin.width)} mm, {percent(thin.share)} of the page's ink in all, "
+                "may break up or vanish"
+            ),
+            mend="draw them heavier" if much else "",
+            page=page,
+            ink=ink,
+            box=tones.on_page(thin.box),
+            measured=f"{show(thin.width)} mm",
+            limit=f"{show(limits.line)} mm",
+            file=facts.shown(page, ink),
+        )
+
+
+RULE = Rule(
+    name="thin-lines",
+    looks_for="lines thinner than the press holds",
+    limit="0.18 mm (0.5 pt)",
+    limit_of=lambda limits: f"{show(limits.line)} mm; a warning from {limits.thin:g} % of a page's ink on",
+    find=gathered(_find),
+)
