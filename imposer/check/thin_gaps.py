@@ -1,8 +1,8 @@
 """Looks for gaps and reversed lines so thin that they fill in. Level: note, warning.
 
-At true size, by an opening of the pixels with a disc of the limit's width, `gap`. Knock-out lines of 1 pt: a screen printer's film
-specification, taken as the default. Over `thin` of a page's ink (10 %; working default, no source) they are a warning,
-under it the hatching of a drawing that may break here and there. The mend: open them up.
+At true size, by an opening of the pixels with a disc of the limit's width, `gap`. Knock-out lines of 1 pt: a screen
+printer's film specification, taken as the default. Over `thin` of a page's ink (10 %; working default, no source) they
+are a warning, under it the hatching of a drawing that may break here and there. The mend: open them up.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Looks for lines thinner than the press holds: they break up or vanish. Level: note, warning.
 
-At true size, by an opening of the pixels with a disc of the limit's width, `line`. Positive lines of 0.5 pt: a screen printer's film
-specification, taken as the default. Over `thin` of a page's ink (10 %; working default, no source) they are a warning,
-under it the hatching of a drawing that may break here and there. The mend: draw them heavier.
+At true size, by an opening of the pixels with a disc of the limit's width, `line`. Positive lines of 0.5 pt: a screen
+printer's film specification, taken as the default. Over `thin` of a page's ink (10 %; working default, no source) they
+are a warning, under it the hatching of a drawing that may break here and there. The mend: draw them heavier.
 """
 
 from __future__ import annotations
