@@ -84,8 +84,10 @@ class CheckLimits:
     type_reversed: float = _limit(2.8222, "mm", 0, 20)
     #: What drift may show on a page: the mean colour difference over it. Working default, no source.
     register: float = _limit(0.3, "ΔE", 0, 100)
-    #: How long inks of different passes may meet edge to edge without trap. Working default, no source.
+    #: How long inks of different passes may meet edge to edge without trap, worth a note and a warning. Working
+    #: defaults, no source.
     kiss: float = _limit(50.0, "mm", 0, 100_000)
+    kiss_long: float = _limit(500.0, "mm", 0, 100_000)
     #: How much of a page may be screened already. Working default, no source.
     screened: float = _limit(2.0, "%", 0, 100)
     #: How much better a layer must match the others to be called misplaced: correlation of outlines, and its gain.

@@ -1,0 +1,67 @@
+"""Looks for a layer that matches the page's other layer better turned, mirrored, moved or scaled. Level: warning.
+
+Outlines of the two are correlated in all eight ways a sheet can lie, over all moves of up to 15 mm and some scales. It
+is told if they match well so (`match`, 0.35) and much better than as they lie (`match_gain`, 0.2): working defaults, no
+source. The mend: look at both layers on top of each other, and export the one that is wrong again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from imposer.check.facts import Facts, Rule, gathered
+from imposer.findings import Finding
+from imposer.tones.likeness import Match
+from imposer.units import show
+
+#: Moves under this are the layers' own, mm, and so are scales this near to 1.
+_STILL, _SAME_SCALE = 0.3, 0.01
+
+
+def _find(facts: Facts) -> Iterator[Finding]:
+    limits = facts.limits
+    for page, tones in facts.tones.items():
+        for pair in tones.pairs:
+            match = pair.match
+            if match is None or match.score < limits.match or match.score - match.as_is < limits.match_gain:
+                continue
+            how = _words(match)
+            if not how:
+                continue
+            yield Finding(
+                rule=RULE.name,
+                level="warning",
+                message=f"this layer would match {pair.first} better {how}",
+                mend="look at both layers on top of each other, and export the one that is wrong again",
+                page=page,
+                ink=pair.second,
+                measured=f"{match.score:.2f} so, {match.as_is:.2f} as it is",
+                limit=f"{limits.match:g}, and {limits.match_gain:g} better",
+                file=facts.shown(page, pair.second),
+            )
+
+
+def _words(match: Match) -> str:
+    words = ["mirrored"] if match.mirrored else []
+    if match.turn:
+        words.append(f"turned by {match.turn}°")
+    if abs(match.scale - 1) > _SAME_SCALE:
+        words.append(f"scaled to {100 * match.scale:.0f} %")
+    if max(abs(match.dx), abs(match.dy)) >= _STILL:
+        words.append(f"moved by {_way(match.dx, 'right', 'left')} and {_way(match.dy, 'up', 'down')}")
+    return " and ".join(words)
+
+
+def _way(mm: float, ahead: str, back: str) -> str:
+    return f"{show(abs(mm))} mm {ahead if mm >= 0 else back}"
+
+
+RULE = Rule(
+    name="misplaced-layer",
+    looks_for="a layer that matches the others better turned, mirrored, moved or scaled",
+    limit="a correlation of outlines of 0.35, and 0.2 better than as it lies",
+    limit_of=lambda limits: (
+        f"a correlation of outlines of {limits.match:g}, and {limits.match_gain:g} better than as it lies"
+    ),
+    find=gathered(_find),
+)
