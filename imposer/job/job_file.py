@@ -66,6 +66,7 @@ def load_job(path: str | Path) -> Job:
     file = _job_file(Path(path))
     root = TomlTable(read_toml(file), file=file)
     shop, shop_faults = _shop(root)
+    _open_questions(root)
     job = _job(root, shop)
     root.done()
     if root.faults or shop_faults:
@@ -81,6 +82,19 @@ def _told_once(faults: list[Fault]) -> list[Fault]:
         for fault in faults
         if not _PART.match(fault.place) or (_PART.sub("", fault.place), fault.problem) not in told
     ]
+
+
+def _open_questions(root: TomlTable) -> None:
+    """Keep what the intake asked and nobody has answered yet: nothing is built on a guess."""
+    none: tuple[str, ...] = ()
+    for question in root.get("open_questions", _questions, none):
+        root.fault("open_questions", question, "answer it in this file, then take it out of the list")
+
+
+def _questions(value: object) -> tuple[str, ...]:
+    if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
+        raise BadValue(f"{shown(value)} is not a list of questions", "leave it out")
+    return tuple(map(one_line, value))
 
 
 def _job_file(path: Path) -> Path:

@@ -1,0 +1,161 @@
+"""What one file's path says: words for inks, words for covers, and what is left to be numbered. Strings alone.
+
+A path is read in components, the file's name last; each component in words, split at separators, at the borders of
+letters and digits, and where a capital follows a small letter.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import PurePosixPath
+from typing import Literal
+
+from imposer.intake.vocabulary import COLOUR_WORDS, COVER_WORDS, LAYER_WORDS, PLATE_LETTERS, Place
+
+Kind = Literal["ink", "colour", "plate", "hex", "layer"]
+
+_WORD = re.compile(r"#[0-9a-fA-F]{6}(?![0-9a-fA-F])|[^\W\d_]+|\d+")
+_CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Þ][a-zà-ÿ])")
+
+
+@dataclass(frozen=True, slots=True)
+class InkClue:
+    """A word of a path that may name an ink."""
+
+    kind: Kind
+    #: What is compared between files: the shop's ink, the plain colour, the hex colour, the number of the layer.
+    value: str
+    #: As it is written.
+    written: str
+    #: Which component of the path, from 0, and where in it.
+    component: int
+    start: int
+    end: int
+
+    @property
+    def label(self) -> tuple[str, str]:
+        """What tells one group of files from another."""
+        return (self.kind, self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Clues:
+    """What a path says."""
+
+    shown: str
+    components: tuple[str, ...]
+    inks: tuple[InkClue, ...]
+    cover: Place | None
+
+    def without(self, clue: InkClue | None) -> tuple[str, ...]:
+        """Return the components with the word for the ink taken out, so that its digits number nothing."""
+        if clue is None:
+            return self.components
+        parts = list(self.components)
+        part = parts[clue.component]
+        parts[clue.component] = f"{part[: clue.start]} {part[clue.end :]}"
+        return tuple(parts)
+
+
+def plain_word(word: str) -> str:
+    """Return a word in lower case without accents.
+
+    >>> plain_word("Página"), plain_word("GRÜN")
+    ('pagina', 'grun')
+    """
+    flat = unicodedata.normalize("NFKD", word.casefold())
+    return "".join(letter for letter in flat if not unicodedata.combining(letter))
+
+
+def read_clues(shown: str, ink_names: dict[tuple[str, ...], str]) -> Clues:
+    """Read a path below the delivery's folder.
+
+    Args:
+        shown: the path, with "/" between folders.
+        ink_names: the shop's names of inks, as plain words that follow one another, and the ink each means.
+    """
+    path = PurePosixPath(unicodedata.normalize("NFC", shown))
+    components = (*path.parent.parts, path.stem)
+    inks: list[InkClue] = []
+    cover: Place | None = None
+    for number, component in enumerate(components):
+        words = _words(component)
+        taken, found = _ink_clues(words, number, ink_names)
+        inks += found
+        if number == len(components) - 1:
+            cover = _cover([word for i, (word, *_) in enumerate(words) if i not in taken])
+    return Clues(shown, components, tuple(inks), cover)
+
+
+#: A plain word with its place.
+_Placed = tuple[str, str, int, int]
+
+
+def _words(component: str) -> list[_Placed]:
+    found: list[_Placed] = []
+    for match in _WORD.finditer(component):
+        start = match.start()
+        for piece in _CAMEL.split(match.group()):
+            found.append((plain_word(piece), piece, start, start + len(piece)))
+            start += len(piece)
+    return found
+
+
+def _ink_clues(
+    words: Sequence[_Placed], component: int, ink_names: dict[tuple[str, ...], str]
+) -> tuple[set[int], list[InkClue]]:
+    """Return the clues of one component, and which of its words they take."""
+    taken: set[int] = set()
+    found: list[InkClue] = []
+
+    def take(kind: Kind, value: str, first: int, last: int) -> None:
+        taken.update(range(first, last + 1))
+        start, end = words[first][2], words[last][3]
+        written = " ".join(words[i][1] for i in range(first, last + 1))
+        found.append(InkClue(kind, value, written, component, start, end))
+
+    for length in sorted({len(name) for name in ink_names}, reverse=True):
+        for first in range(len(words) - length + 1):
+            span = range(first, first + length)
+            name = tuple(words[i][0] for i in span)
+            if name in ink_names and not taken & set(span) and (len(name[0]) > 1 or _stands_alone(words, first)):
+                take("ink", ink_names[name], first, first + length - 1)
+    for i in range(len(words)):
+        clue = _single_clue(words, i) if i not in taken else None
+        if clue is not None and not taken & set(range(i, clue[2] + 1)):
+            take(clue[0], clue[1], i, clue[2])
+    return taken, found
+
+
+def _stands_alone(words: Sequence[_Placed], i: int) -> bool:
+    """Tell whether a word has a sign or a space on both its sides: a letter beside a digit may mean anything."""
+    before = i == 0 or words[i - 1][3] < words[i][2]
+    return before and (i + 1 == len(words) or words[i][3] < words[i + 1][2])
+
+
+def _single_clue(words: Sequence[_Placed], i: int) -> tuple[Kind, str, int] | None:
+    """Return what a word says by itself or with the number after it: kind, value, its last word."""
+    word, written = words[i][:2]
+    following = words[i + 1][0] if i + 1 < len(words) else ""
+    if word.startswith("#"):
+        return "hex", word, i
+    if word in LAYER_WORDS and following.isdecimal():
+        return "layer", str(int(following)), i + 1
+    if len(word) > 1 and word in COLOUR_WORDS:
+        return "colour", COLOUR_WORDS[word], i
+    if word in PLATE_LETTERS and written.isupper() and len(words) > 1:
+        return "plate", PLATE_LETTERS[word], i
+    return None
+
+
+def _cover(words: Sequence[str]) -> Place | None:
+    """Return which page of a cover a name stands for, if it says so and has no other number."""
+    for named, place in COVER_WORDS:
+        for first in range(len(words) - len(named) + 1):
+            if tuple(words[first : first + len(named)]) == named:
+                rest = [*words[:first], *words[first + len(named) :]]
+                return None if any(word.isdecimal() and len(word) <= 3 for word in rest) else place
+    return None

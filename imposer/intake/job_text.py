@@ -1,0 +1,123 @@
+"""The job file of a delivery: what was understood as keys, the table of pages, guesses and questions as comments."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+from imposer.data.papers import name_of
+from imposer.errors import one_line
+from imposer.geometry import Size
+from imposer.intake.model import Cell, Understood
+from imposer.units import show
+
+#: Where the delivery's files are copied to, in the job's folder.
+ART = "art"
+
+
+def job_text(understood: Understood, title: str, copies: int | None, *, own_shop: bool) -> str:
+    """Return the text of a job.toml.
+
+    Args:
+        understood: what the delivery holds.
+        title: the booklet's title.
+        copies: how many, if a person has said so.
+        own_shop: whether a shop.toml lies beside the job.
+    """
+    lines = [
+        "# Read from a delivery; see intake.html for the pages as they were understood.",
+        "",
+        f"title = {_quoted(title)}",
+        f"copies = {copies}" if copies else "# copies = 100                  # not in the delivery: say how many",
+        *(['shop = "shop.toml"'] if own_shop else []),
+        *_open_questions(understood),
+        "",
+        "[page]",
+        *_page(understood),
+        "",
+        *_comments("Guessed, so look at it", understood.guesses),
+        *_table(understood),
+        *_inks(understood),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _open_questions(understood: Understood) -> Iterator[str]:
+    if not understood.questions:
+        return
+    yield ""
+    yield "# Nothing can be built while these are open. Answer each below, and take it out of the list."
+    yield "open_questions = ["
+    for question in understood.questions:
+        yield f"    {_quoted(question.asks)},"
+        for proposal in question.proposals:
+            yield "    # perhaps:"
+            yield from (f"    #     {one_line(line)}" for line in proposal.splitlines())
+    yield "]"
+
+
+def _page(understood: Understood) -> Iterator[str]:
+    if understood.trim is None:
+        yield '# trim = "A6"                 # no file states its size'
+        return
+    yield f"trim = {trim_value(understood.trim)}"
+    yield f"bleed = {show(understood.bleed)}"
+
+
+def trim_value(trim: Size) -> str:
+    """Return a size as a job file has it: by its name if that is what it is, to the digit."""
+    name = name_of(trim)
+    if name and trim.width <= trim.height:
+        return _quoted(name)
+    return f"[{trim.width:.6g}, {trim.height:.6g}]"
+
+
+def _comments(heading: str, sentences: tuple[str, ...]) -> Iterator[str]:
+    if sentences:
+        yield f"# {heading}:"
+        yield from (f"#   {one_line(sentence)}" for sentence in sentences)
+        yield ""
+
+
+def _table(understood: Understood) -> Iterator[str]:
+    """Draw the table of page × ink as comments."""
+    if not understood.cells:
+        return
+    by_cell = {(cell.page, cell.ink): one_line(cell.place) for cell in understood.cells}
+    rows = [("page", *understood.inks)]
+    for page in range(1, understood.pages + 1):
+        empty = "– none –" if page in understood.holes else "·"
+        rows.append((str(page), *(by_cell.get((page, ink), empty) for ink in understood.inks)))
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    for row in rows:
+        yield ("# " + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))).rstrip()
+    yield ""
+
+
+def _inks(understood: Understood) -> Iterator[str]:
+    for ink in understood.inks:
+        cells = [cell for cell in understood.cells if cell.ink == ink]
+        yield "[[ink]]"
+        yield f"name = {_quoted(ink)}"
+        whole = _whole_file(cells)
+        if not cells:
+            yield "# pages = …                   # see the questions"
+        elif whole:
+            yield f"pages = {_quoted(f'{ART}/{whole}')}"
+        else:
+            yield "[ink.pages]"
+            yield from (f"{cell.page} = {_quoted(f'{ART}/{cell.place}')}" for cell in cells)
+        yield ""
+
+
+def _whole_file(cells: list[Cell]) -> str:
+    """Return the one file that holds all pages of an ink in order, or nothing."""
+    if not cells or {cell.art.shown for cell in cells} != {cells[0].art.shown}:
+        return ""
+    in_order = [(cell.page, cell.index) for cell in cells] == [(i + 1, i) for i in range(len(cells[0].art.pages))]
+    return cells[0].art.shown if in_order and len(cells) > 1 else ""
+
+
+def _quoted(text: str) -> str:
+    """Write a string as TOML does; its escapes are those of JSON (TOML 1.0, "String")."""
+    return json.dumps(text, ensure_ascii=False)

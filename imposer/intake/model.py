@@ -1,0 +1,62 @@
+"""What the intake understood of a delivery. Values only."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from imposer.geometry import Size
+from imposer.intake.delivery import Delivered, LeftOut
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """A page of a file, as the art of one page in one ink."""
+
+    page: int
+    ink: str
+    art: Delivered
+    #: Which page of the file, from 0.
+    index: int = 0
+
+    @property
+    def place(self) -> str:
+        """The file, and the page in it where it has several, as a job file names it."""
+        return f"{self.art.shown}, page {self.index + 1}" if len(self.art.pages) > 1 else self.art.shown
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What only a person can answer."""
+
+    #: One sentence that ends with a question mark or says what to ask for.
+    asks: str
+    #: Lines of a job file, one of which may be the answer.
+    proposals: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understood:
+    """A delivery as far as it could be read. No cell is claimed twice; what was doubtful is a question instead."""
+
+    #: Inks of the shop, in the shop's order.
+    inks: tuple[str, ...] = ()
+    #: By page, then ink.
+    cells: tuple[Cell, ...] = ()
+    trim: Size | None = None
+    bleed: float = 0.0
+    #: What was taken as it says itself, what was guessed and why, in sentences.
+    said: tuple[str, ...] = ()
+    guesses: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+
+    @property
+    def pages(self) -> int:
+        """The last page that any ink has."""
+        return max((cell.page for cell in self.cells), default=0)
+
+    @property
+    def holes(self) -> tuple[int, ...]:
+        """Pages before the last that no ink has."""
+        present = {cell.page for cell in self.cells}
+        return tuple(page for page in range(1, self.pages) if page not in present)

@@ -1,0 +1,102 @@
+"""The finished page of a delivery, from the sizes its files state. Sizes in; trim, bleed and what must be said out."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from imposer.data.papers import name_of
+from imposer.geometry import Size
+from imposer.intake.delivery import Delivered
+from imposer.intake.model import Question
+from imposer.pages.model import ArtSource
+from imposer.units import show
+
+#: Sizes this near each other are one, mm: the same as art may be off its page.
+_NEAR = 0.5
+#: Usual bleeds, mm: 3 and 5 mm, an eighth of an inch. Common practice, no source.
+_BLEEDS = (3.0, 3.175, 5.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageSize:
+    """What the pages seem to be."""
+
+    trim: Size | None
+    bleed: float = 0.0
+    #: Whether some or all pages are two side by side.
+    doubles: bool = False
+    said: tuple[str, ...] = ()
+    guesses: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()
+
+
+def find_page_size(art: Sequence[Delivered], stated: Size | None = None) -> PageSize:
+    """Return the finished page. `stated` is the trim that a person has given, which is not judged."""
+    sizes = [size for each in art for page in each.pages if (size := _size(page))]
+    if stated is not None:
+        doubles = any(_close(size.width, 2 * stated.width) and _close(size.height, stated.height) for size in sizes)
+        return PageSize(trim=stated, bleed=_bleed_of(sizes, stated), doubles=doubles)
+    if not sizes:
+        asks = "no file states its size: how large is the finished page?"
+        return PageSize(trim=None, questions=(Question(asks, ('[page]\ntrim = "A6"',)),))
+    counted = Counter(_rounded(size) for size in sizes)
+    halves = {size for size in counted if Size(2 * size.width, size.height) in counted}
+    if len(halves) == 1:
+        trim, bleed, said = _trim_and_bleed(next(iter(halves)))
+        said = f"some pages are two side by side; one is {said}"
+        return PageSize(trim=trim, bleed=bleed, doubles=True, guesses=(said,))
+    most, times = counted.most_common(1)[0]
+    trim, bleed, said = _trim_and_bleed(most)
+    questions: tuple[Question, ...] = ()
+    if times < len(sizes):
+        other = next(size for size in counted if size != most)
+        asks = (
+            f"most pages are {_words(most)}, but {len(sizes) - times} are not ({_words(other)}): which size is right?"
+        )
+        questions = (Question(asks),)
+    half = Size(most.width / 2, most.height)
+    if most.width > most.height and name_of(half):
+        asks = (
+            f"pages are {_words(most)}: are they landscape pages, or two pages of {name_of(half)} side by side "
+            "(a reader's spreads or printer's pairs)?"
+        )
+        proposals = (f'[page]\ntrim = "{name_of(half)}"\n# and in every [[ink]]\nart = "spreads"',)
+        questions += (Question(asks, proposals),)
+    return PageSize(trim=trim, bleed=bleed, guesses=(f"the finished page is {said}",), questions=questions)
+
+
+def _size(page: ArtSource) -> Size | None:
+    return page.trim.size if page.trim is not None else page.size
+
+
+def _trim_and_bleed(size: Size) -> tuple[Size, float, str]:
+    """Return trim, bleed and words for a size that is either a named one, or one with bleed, or neither."""
+    name = name_of(size)
+    if name:
+        return size, 0.0, f"{name}, {_words(size)}"
+    for bleed in _BLEEDS:
+        inner = Size(size.width - 2 * bleed, size.height - 2 * bleed)
+        if inner.width > 0 and inner.height > 0 and (name := name_of(inner)):
+            return inner, bleed, f"{name} with {show(bleed)} mm of bleed, since the art is {_words(size)}"
+    return size, 0.0, f"{_words(size)} without bleed, as the art is"
+
+
+def _bleed_of(sizes: Sequence[Size], trim: Size) -> float:
+    """Return how far most art goes beyond a trim, mm."""
+    counted = Counter(round((size.height - trim.height) / 2, 2) for size in sizes)
+    bleed = counted.most_common(1)[0][0] if counted else 0.0
+    return bleed if 0 < bleed <= 20 else 0.0
+
+
+def _rounded(size: Size) -> Size:
+    return Size(round(size.width * 2) / 2, round(size.height * 2) / 2)
+
+
+def _close(one: float, other: float) -> bool:
+    return abs(one - other) <= 2 * _NEAR + 20
+
+
+def _words(size: Size) -> str:
+    return f"{show(size.width)} × {show(size.height)} mm"

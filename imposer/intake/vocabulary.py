@@ -1,0 +1,96 @@
+"""Words that artists and their programs put into names: colours, plates, covers. Common practice, no source.
+
+Words are lower case, without accents. The colour words are those of the languages that art was seen in; each stands
+for one plain colour, which a shop's ink is then found by.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+#: Plain colours, and what they are called.
+_COLOURS: dict[str, str] = {
+    "black": "black k noir noire schwarz negro nero nera zwart svart sort preto czarny musta blk",
+    "gray": "gray grey gris grau grigio grijs gra cinza",
+    "blue": "blue bleu bleue blau azul blu blauw bla niebieski sininen",
+    "red": "red rouge rot rojo rosso rood rod vermelho czerwony",
+    "yellow": "yellow jaune gelb amarillo giallo geel gul amarelo zolty",
+    "green": "green vert verte grun gruen verde groen gron zielony",
+    "pink": "pink rosa rose roze lyserod",
+    "orange": "orange naranja arancione oranje laranja",
+    "purple": "purple violet violett viola lila morado paars roxo",
+    "teal": "teal turquoise turkis tuerkis turquesa petrol aqua",
+    "brown": "brown brun braun marron marrone bruin castanho",
+    "gold": "gold dore oro goud dourado",
+}
+
+#: Colour words and the plain colour each stands for.
+COLOUR_WORDS: dict[str, str] = {word: colour for colour, words in _COLOURS.items() for word in words.split()} | {
+    "cyan": "cyan",
+    "magenta": "magenta",
+}
+
+#: Letters of printing plates where they stand alone, and the colour each stands for.
+PLATE_LETTERS: dict[str, str] = {"c": "cyan", "m": "magenta", "y": "yellow", "k": "black"}
+
+#: Plain colours as sRGB, to find the ink of a shop that comes nearest; values from memory.
+PLAIN: dict[str, str] = {
+    "black": "#101010", "gray": "#808080", "blue": "#1f4fa8", "red": "#d02828", "yellow": "#f7d417",
+    "green": "#2f9a4a", "pink": "#f06aa0", "orange": "#f2811d", "purple": "#7a3f9a", "teal": "#178f96",
+    "brown": "#7a4a2a", "gold": "#b9943a", "cyan": "#19a0d8", "magenta": "#d4257f",
+}  # fmt: skip
+
+#: Words before the number of a layer that has no other name.
+LAYER_WORDS = frozenset(
+    {"layer", "l", "ink", "color", "colour", "spot", "plate", "drum", "ebene", "capa", "calque", "farbe"}
+)
+
+Place = Literal["front", "inside front", "inside back", "back"]
+
+#: What stands for the four pages of a cover, as words that follow one another; longer ones first.
+COVER_WORDS: tuple[tuple[tuple[str, ...], Place], ...] = (
+    (("inside", "front", "cover"), "inside front"),
+    (("inside", "back", "cover"), "inside back"),
+    (("inside", "front"), "inside front"),
+    (("inside", "back"), "inside back"),
+    (("front", "inside"), "inside front"),
+    (("back", "inside"), "inside back"),
+    (("cover", "front"), "front"),
+    (("cover", "back"), "back"),
+    (("front", "cover"), "front"),
+    (("back", "cover"), "back"),
+    (("cvr", "1"), "front"),
+    (("cvr", "2"), "inside front"),
+    (("cvr", "3"), "inside back"),
+    (("cvr", "4"), "back"),
+    (("u", "1"), "front"),
+    (("u", "2"), "inside front"),
+    (("u", "3"), "inside back"),
+    (("u", "4"), "back"),
+    (("ifc",), "inside front"),
+    (("ibc",), "inside back"),
+    (("ofc",), "front"),
+    (("obc",), "back"),
+    (("front",), "front"),
+    (("back",), "back"),
+    (("cover",), "front"),
+    (("cubierta",), "front"),
+    (("couverture",), "front"),
+    (("umschlag",), "front"),
+    (("omslag",), "front"),
+    (("copertina",), "front"),
+    (("capa",), "front"),
+    (("kansi",), "front"),
+)
+
+#: Endings of things that are no page art, and what to ask for instead.
+OTHER_KINDS: dict[str, str] = {
+    **dict.fromkeys((".psd", ".xcf"), "export each of its layers as a gray PNG"),
+    **dict.fromkeys((".ai", ".eps", ".svg"), "export a PDF for each ink"),
+    **dict.fromkeys((".doc", ".docx", ".odt", ".pptx", ".odp", ".rtf"), "export a PDF for each ink"),
+    **dict.fromkeys((".zip", ".rar", ".7z", ".tar", ".gz"), "unpack it first"),
+    **dict.fromkeys((".gif", ".bmp", ".webp", ".heic", ".avif", ".jp2"), "export it as PNG"),
+}
+
+#: Endings of messages and lists that come along.
+WORDS_ALONG = frozenset({".txt", ".md", ".eml", ".msg", ".html", ".htm", ".url", ".json", ".toml", ".csv"})

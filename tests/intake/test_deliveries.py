@@ -1,0 +1,228 @@
+"""Deliveries as artists send them: every shape and every naming pattern read right, or stopped with a question."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from imposer.geometry import Size
+from imposer.intake.delivery import Delivered, Delivery
+from imposer.intake.understand import understand
+from imposer.job.shop_file import load_shop
+from imposer.pages.model import ArtSource
+
+SHOP = load_shop()
+BLACK, YELLOW, BLUE, ROSE = "lamp black", "marigold", "harbour", "rose"
+PAGE = Size(105, 148)
+
+
+def sent(*names, pages=1, size=PAGE):
+    """A delivery of these paths, each a file of so many pages."""
+    files = []
+    for name in names:
+        file = Path("/sent", name)
+        sources = tuple(
+            ArtSource(file=file, shown=name, kind="pdf" if pages > 1 else "image", index=i, of=pages, size=size)
+            for i in range(pages)
+        )
+        files.append(Delivered(file, name, sources))
+    return Delivery(Path("/sent"), tuple(files), ())
+
+
+def read(*names, **how):
+    found = understand(sent(*names, **how), SHOP.inks)
+    return {(cell.page, cell.ink): cell.place for cell in found.cells}, found
+
+
+# Patterns of names as they were seen or expected (common practice, no source); what each must give.
+READ = {
+    "page then ink": (["01_blue.png", "02_blue.png", "01_black.png"], {(1, BLUE), (2, BLUE), (1, BLACK)}),
+    "p and ink": (["p01-blue.tif", "p02-blue.tif", "p02-k.tif", "p01-BLACK.tif"], None),
+    "page word": (["page 1 BLUE.pdf", "page 2 BLUE.pdf", "page 2 BLACK.pdf"], {(1, BLUE), (2, BLUE), (2, BLACK)}),
+    "ink then page": (["blue_01.png", "blue_10.png", "black_01.png"], {(1, BLUE), (10, BLUE), (1, BLACK)}),
+    "ink and p": (["Blue-p1.pdf", "Blue-p2.pdf", "BLACK 001.tif"], {(1, BLUE), (2, BLUE), (1, BLACK)}),
+    "ink folder": (["blue/01.png", "blue/02.png", "black/01.png"], {(1, BLUE), (2, BLUE), (1, BLACK)}),
+    "numbered ink folder": (
+        ["01 blue/page1.png", "01 blue/page2.png", "02 black/page1.png"], {(1, BLUE), (2, BLUE), (1, BLACK)},
+    ),
+    "layer and ink": (
+        ["layer1_blue/1.png", "layer1_blue/2.png", "layer2_black/1.png"], {(1, BLUE), (2, BLUE), (1, BLACK)},
+    ),
+    "page folder": (
+        ["page01/blue.png", "page01/black.png", "page02/blue.png"], {(1, BLUE), (1, BLACK), (2, BLUE)},
+    ),
+    "title first": (
+        ["myzine_v3_p04_pink_FINAL.png", "myzine_v3_p05_pink_FINAL.png", "myzine_v3_p04_black_FINAL.png"],
+        {(4, ROSE), (5, ROSE), (4, BLACK)},
+    ),
+    "a colour in the title": (
+        ["blue moon 1 black.png", "blue moon 2 black.png", "blue moon 1 yellow.png"],
+        {(1, BLACK), (2, BLACK), (1, YELLOW)},
+    ),
+    "cover words": (
+        ["front_blue.png", "02_blue.png", "03_blue.png", "04_blue.png", "05_blue.png", "06_blue.png", "07_blue.png",
+         "back_blue.png", "02_black.png"],
+        {*((page, BLUE) for page in range(1, 9)), (2, BLACK)},
+    ),
+    "printers' cover words": (
+        ["CVR_1 black.png", "CVR_2 black.png", "3 black.png", "4 black.png", "CVR_3 black.png", "CVR_4 black.png",
+         "CVR_1 blue.png"],
+        {*((page, BLACK) for page in range(1, 7)), (1, BLUE)},
+    ),
+    "no zero padding": (
+        ["1_blue.png", "2_blue.png", "10_blue.png", "1_black.png"], {(1, BLUE), (2, BLUE), (10, BLUE), (1, BLACK)},
+    ),
+    "zero-based": (["0 k black.png", "1 k black.png", "0 blue.png"], {(1, BLACK), (2, BLACK), (1, BLUE)}),
+    "letters": (["a_blue.png", "b_blue.png", "a_black.png"], {(1, BLUE), (2, BLUE), (1, BLACK)}),
+    "plate letters": (["zine_1_K.tif", "zine_2_K.tif", "zine_1_Y.tif"], {(1, BLACK), (2, BLACK), (1, YELLOW)}),
+    "other languages": (
+        ["seite 1 schwarz.png", "seite 2 schwarz.png", "seite 1 azul.png"], {(1, BLACK), (2, BLACK), (1, BLUE)},
+    ),
+    "hex": (["1 #101014.png", "2 #101014.png", "1 #2c5f9e.png"], {(1, BLACK), (2, BLACK), (1, BLUE)}),
+    "the shop's own names": (
+        ["lamp black 1.png", "lamp black 2.png", "Marigold 1.png"], {(1, BLACK), (2, BLACK), (1, YELLOW)},
+    ),
+    "one page in several inks": (["poster_blue.png", "poster_black.png"], {(1, BLUE), (1, BLACK)}),
+    "versions": (
+        ["p1 black final2.png", "p2 black final2.png", "p1 blue (1).png", "p2 blue (1).png"],
+        {(1, BLACK), (2, BLACK), (1, BLUE), (2, BLUE)},
+    ),
+    "accents and emoji": (["Été 🌙 nº1 noir.png", "Été 🌙 nº2 noir.png", "Été 🌙 nº1 bleu.png"],
+                          {(1, BLACK), (2, BLACK), (1, BLUE)}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("pattern", READ)
+def test_names_are_read_right(pattern):
+    names, wanted = READ[pattern]
+    cells, found = read(*names)
+    assert not found.questions, found.questions
+    if wanted is not None:
+        assert set(cells) == wanted
+    assert len(cells) == len(names)
+
+
+ASKED = {
+    "printing order or pages": (["1_yellow.png", "2_pink.png"], "the inks share no page"),
+    "layers without a name": (["layer 1/1.png", "layer 1/2.png", "layer 2/1.png"], "which ink is “layer 1”?"),
+    "short for an ink": (["1b.png", "2b.png", "1y.png"], "are both page 1"),
+    "two files for a cell": (["1 blue.png", "1 BLUE.tif", "2 blue.png", "1 black.png"], "are both page 1 in harbour"),
+    "a file that names no ink": (["1 blue.png", "2 blue.png", "cover.png", "1 black.png"], "cover.png names no ink"),
+    "two inks in a name": (["1 blue black.png", "2 blue.png", "1 black.png"], "names two inks"),
+    "cover and page 1": (["cover blue.png", "1 blue.png", "2 blue.png", "1 black.png"], "does the inside count from 1"),
+    "export trash": (["Untitled-3 blue.png", "Artboard blue.png", "Untitled-3 black.png"], "not clear from the names"),
+    "words only": (["moth blue.png", "moon blue.png", "moth black.png"], "not clear from the names"),
+    "a scanner's count": (
+        ["scan0001 blue.png", "scan0002 blue.png", "scan0003 black.png", "scan0004 black.png"], "share no page",
+    ),
+    "a lone number": (["zine2_black.png"], "would be page 2"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("pattern", ASKED)
+def test_what_could_be_read_in_two_ways_is_asked(pattern):
+    names, asks = ASKED[pattern]
+    _, found = read(*names)
+    assert any(asks in question.asks for question in found.questions), found.questions
+
+
+def test_one_pdf_an_ink_holds_its_pages_in_order():
+    cells, found = read("black.pdf", "blue.pdf", pages=8)
+    assert not found.questions
+    assert cells[3, BLUE] == "blue.pdf, page 3"
+    assert len(cells) == 16
+
+
+def test_inks_that_take_turns_in_one_pdf_are_asked_about_with_both_answers():
+    _, found = read("zine black blue.pdf", pages=16)
+    (question,) = found.questions
+    assert "take turns" in question.asks
+    assert 'take = "every 2 from 2"' in question.proposals[0]
+    assert 'take = "9-16"' in question.proposals[1]
+    _, found = read("zine.pdf", pages=16)
+    assert "names no ink" in found.questions[0].asks
+
+
+def test_a_pdf_that_states_its_range_is_placed_by_it():
+    found = understand(
+        Delivery(
+            Path("/sent"),
+            (
+                *sent("black 01-08.pdf", pages=8).art,
+                *sent("black 09-16.pdf", pages=8).art,
+                *sent("blue.pdf", pages=16).art,
+            ),
+            (),
+        ),
+        SHOP.inks,
+    )
+    cells = {(cell.page, cell.ink): cell.place for cell in found.cells}
+    assert not found.questions
+    assert cells[9, BLACK] == "black 09-16.pdf, page 1"
+
+
+@pytest.mark.parametrize("size", [Size(210, 148), Size(216, 154)])
+def test_double_pages_are_never_split_unasked(size):
+    cells, found = read("black.pdf", "blue.pdf", pages=8, size=size)
+    del cells
+    assert any("side by side" in question.asks for question in found.questions) or found.bleed == 3
+
+
+def test_spreads_with_a_single_cover_are_proposed():
+    art = (*sent("cover black.pdf").art, *sent("spreads black.pdf", pages=3, size=Size(210, 148)).art)
+    found = understand(Delivery(Path("/sent"), art, ()), SHOP.inks)
+    assert not found.cells
+    assert any('art = "spreads"' in question.proposals for question in found.questions)
+
+
+def test_the_size_of_the_page_is_told_from_the_files():
+    assert read("black.pdf", "blue.pdf", pages=4, size=Size(111, 154))[1].bleed == 3
+    assert read("black.pdf", "blue.pdf", pages=4, size=Size(105, 148))[1].trim == Size(105, 148)
+    _, found = read("1 black.png", "2 black.png", size=None)
+    assert found.trim is None
+    assert any("how large is the finished page" in question.asks for question in found.questions)
+
+
+WORDS = {BLACK: ["black", "noir", "K", "lamp black"], YELLOW: ["marigold", "yellow", "gelb"], BLUE: ["blue", "azul"],
+         ROSE: ["rose", "pink", "rosa"]}  # fmt: skip
+TEMPLATES = [
+    "{ink}/{page}.png", "{ink}/p{page}.png", "{page}_{ink}.png", "{ink}_{page}.png", "p{page}-{ink}.tif",
+    "page {page} {ink}.png", "{title}_v3_p{page}_{ink}_FINAL.png", "{title} {page} {ink}.png", "{page}/{ink}.png",
+    "page{page}/{ink}.png", "{title}/{ink}/{page} final2.png", "{title}-{ink}-{page}.pdf", "{ink} {page} ({n}).png",
+    "scan {n} {ink}.png", "{ink} {n}.png", "{n} {ink} {page}.png", "{page} of 16 {ink}.png", "{ink}{page}.png",
+]  # fmt: skip
+
+
+@settings(max_examples=400, deadline=None, derandomize=True)
+@given(
+    data=st.data(),
+    inks=st.lists(st.sampled_from(list(WORDS)), min_size=1, max_size=3, unique=True),
+    template=st.sampled_from(TEMPLATES),
+    title=st.sampled_from(["moth", "blue moon", "zine 2", "7 days", "Été", "black & gold"]),
+    pad=st.sampled_from(["", "02", "03"]),
+    first=st.sampled_from([0, 1]),
+)
+def test_no_delivery_puts_a_page_into_a_wrong_cell(data, inks, template, title, pad, first):
+    """Names from a scheme whose meaning is known, shuffled and sparse: each cell is right, or is asked about."""
+    truth = {}
+    count = 0
+    for ink in inks:
+        word = data.draw(st.sampled_from(WORDS[ink]))
+        numbers = data.draw(st.lists(st.integers(1, 12), min_size=1, max_size=6, unique=True))
+        for page in numbers:
+            count += 1
+            name = template.format(ink=word, page=format(page - 1 + first, pad), title=title, n=count)
+            # A lone ink's files may be counted by a scanner in page order; of several inks only a person knows.
+            counted = "{page}" not in template
+            truth.setdefault(name, []).append((count if counted and len(inks) == 1 else page, ink))
+    names = data.draw(st.permutations(sorted(truth)))
+    cells, found = read(*names)
+    starts_at_one = first == 1 or any(page == 1 for claims in truth.values() for page, _ in claims)
+    for cell, name in cells.items():
+        if starts_at_one:
+            assert cell in truth[name], (names, cell, name)
+    missing = {cell for claims in truth.values() for cell in claims} - set(cells)
+    assert not missing or found.questions or not starts_at_one, (names, missing)

@@ -1,0 +1,103 @@
+"""A delivery made into a job folder from the command line: copied, explained, and built once nothing is open."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+
+import pytest
+from PIL import Image
+
+from imposer.cli import imposer as command_line
+from imposer.errors import ImposerError
+from imposer.job import load_job
+from tests.folders import page_tones, write_png, write_vector_pdf
+
+
+def _run(*words):
+    return command_line.main([str(word) for word in words], standalone_mode=False)
+
+
+def _delivery(folder, pages=8):
+    for page in range(1, pages + 1):
+        write_png(folder / "Black" / f"zine_v3_p{page:02d}_FINAL.png", page_tones(page, ppi=100), 100)
+    write_vector_pdf(folder / "zine marigold.pdf", range(1, pages + 1))
+    (folder / "Thumbs.db").write_bytes(b"litter")
+    (folder / "__MACOSX").mkdir()
+    (folder / "__MACOSX" / "._p01.png").write_bytes(b"litter")
+    (folder / "letter.txt").write_text("the yellow is marigold", encoding="utf-8")
+    return folder
+
+
+def test_a_delivery_becomes_a_job_that_builds(tmp_path, capsys):
+    sent, job = _delivery(tmp_path / "sent"), tmp_path / "job"
+    before = sorted(p.relative_to(sent) for p in sent.rglob("*"))
+    assert _run("new", job, "--from", sent, "--copies", 30, "--title", "Zine <3") == 0
+    said = capsys.readouterr().out
+    assert "8 pages in lamp black, marigold" in said
+    assert "question" not in said
+    assert sorted(p.relative_to(sent) for p in sent.rglob("*")) == before
+    text = (job / "job.toml").read_text(encoding="utf-8")
+    assert tomllib.loads(text)["title"] == "Zine <3"
+    assert re.search(r"# 3 +Black/zine_v3_p03_FINAL.png +zine marigold.pdf, page 3", text)
+    assert load_job(job).copies == 30
+    page = (job / "intake.html").read_text(encoding="utf-8")
+    assert "Zine &lt;3" in page
+    assert page.count("data:image/png;base64,") == 16
+    assert "http://" not in page
+    assert "https://" not in page
+    assert _run("build", job, "-q", "-o", tmp_path / "out") == 0
+
+
+def test_nothing_is_built_while_a_question_is_open(tmp_path, capsys):
+    sent, job = _delivery(tmp_path / "sent"), tmp_path / "job"
+    Image.new("L", (30, 40)).save(sent / "extra.gif")
+    write_png(sent / "Black" / "p03 black (1).png", page_tones(3, ppi=100), 100)
+    assert _run("new", job, "--from", sent, "--copies", 20) == 1
+    said = capsys.readouterr().out
+    assert "extra.gif is a GIF file, which is not read: export it as PNG" in said
+    with pytest.raises(ImposerError) as error:
+        load_job(job)
+    places = {fault.place for fault in error.value.faults}
+    assert places == {"open_questions"}
+    text = (job / "job.toml").read_text(encoding="utf-8")
+    closed = re.sub(r"open_questions = \[.*?\n\]", "", text, flags=re.DOTALL)
+    (job / "job.toml").write_text(closed, encoding="utf-8")
+    assert load_job(job).title == "sent"
+
+
+@pytest.mark.parametrize("name", ["line\nbreak 1 black.png", "tab\t1 black.png", 'quote " 1 black.png'])
+def test_a_name_that_no_job_file_can_hold_is_copied_under_one_that_it_can(name, tmp_path):
+    write_png(tmp_path / "sent" / name, page_tones(1, ppi=100), 100)
+    assert _run("new", tmp_path / "job", "--from", tmp_path / "sent", "--trim", "60 x 80 mm", "--copies", 5, "-q") == 0
+    assert _run("plan", tmp_path / "job", "--pages") == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--from", "nowhere"], "there is no such folder or file"),
+        (["--from", "empty"], "holds no files"),
+    ],
+)
+def test_a_delivery_that_is_not_there_is_refused(words, said, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(ImposerError, match=said):
+        _run("new", "job", *words)
+    assert not (tmp_path / "job").exists()
+
+
+def test_a_taken_folder_is_left_alone(tmp_path):
+    sent, job = _delivery(tmp_path / "sent"), tmp_path / "job"
+    job.mkdir()
+    (job / "mine.txt").write_text("mine", encoding="utf-8")
+    with pytest.raises(ImposerError, match="is there already and not empty"):
+        _run("new", job, "--from", sent)
+    assert (job / "mine.txt").read_text(encoding="utf-8") == "mine"
+
+
+def test_words_from_files_are_text_in_the_overview(tmp_path):
+    write_png(tmp_path / "sent" / "<img src=x onerror=alert(1)> 1 black.png", page_tones(1, ppi=100), 100)
+    _run("new", tmp_path / "job", "--from", tmp_path / "sent", "--trim", "60 x 80 mm", "-q")
+    assert "<img src=x" not in (tmp_path / "job" / "intake.html").read_text(encoding="utf-8")
