@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from PIL import Image
+from PIL import Image, ImageFilter
 
 from imposer.fold_back.compose import preview_tones
 from imposer.fold_back.look import PrintedSheet
@@ -24,7 +24,7 @@ from imposer.units import show
 #: A pixel may differ by so much of 255, and by so much of the range around it.
 _SLACK, _EDGE = 40, 1.0
 #: Side of the squares that are judged, pixels (2 mm), and how many of their pixels must differ.
-_SQUARE, _MANY = 8, 20
+_SQUARE, _MANY = 8, 10
 #: Neighbours' art may reach this far into a panel by the renderer's pixels, mm.
 _INSET = 0.6
 
@@ -76,9 +76,15 @@ def _upright(sheet: PrintedSheet, panel: PanelRecord, shape: tuple[int, ...]) ->
 
 
 def _differs(one: Tones, other: Tones) -> _Mask:
+    one, other = _blurred(one), _blurred(other)
     a, b = one.astype(np.int16), other.astype(np.int16)
     differs: _Mask = np.abs(a - b) > _SLACK + _EDGE * np.minimum(ranges(one), ranges(other))
     return differs
+
+
+def _blurred(tones: Tones) -> Tones:
+    """Return means of 3 × 3 pixels: fine screens and lines beat against the pixels, and not twice alike."""
+    return np.asarray(Image.fromarray(tones).filter(ImageFilter.BoxBlur(1)))
 
 
 def _printed(panel: PanelRecord, shape: tuple[int, ...]) -> _Mask:
