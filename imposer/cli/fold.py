@@ -12,7 +12,9 @@ from imposer.cli.words import columns
 from imposer.errors import one_line
 from imposer.fold_back.folded import FoldedBack, FoldedPart, fold_back
 from imposer.fold_back.paper import Place
+from imposer.fold_back.pictures import SheetPictures
 from imposer.words import number_of
+from imposer.write.fold_page import write_fold_page
 
 
 @click.command("fold")
@@ -32,9 +34,14 @@ def command(out: Path, job: str | None, quiet: bool) -> int:
             from imposer.main_job import prepare
 
             look = artwork_of(prepare(job, show))
-        folded = fold_back(out, look=look, progress=show)
+        pictures = SheetPictures()
+        folded = fold_back(out, look=look, on_printed=pictures.add, progress=show)
+        pictures.done()
+    page = (out if (out / "masters").is_dir() else out.parent) / "fold.html"
+    write_fold_page(page, folded, pictures)
     for line in folded_lines(folded):
         click.echo(line)
+    click.echo(f"pictures: {page}")
     for fault in folded.faults:
         click.echo(str(fault), err=True)
     return 1 if folded.faults else 0

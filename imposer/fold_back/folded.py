@@ -9,14 +9,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from imposer.errors import Fault, ImposerError
+from imposer.findings import Side
 from imposer.fold_back.gather import Gathered, gather
-from imposer.fold_back.paper import Place, fold_part
-from imposer.fold_back.printed import Look, look_at_masters
+from imposer.fold_back.paper import Face, Place, fold_part
+from imposer.fold_back.printed import Look, OnPrinted, look_at_masters
 from imposer.fold_back.record import PartRecord, RecordError
 from imposer.fold_back.survey import survey_masters
 from imposer.progress import Progress
@@ -40,6 +41,8 @@ class FoldedBack:
     parts: tuple[FoldedPart, ...]
     #: The inks that were found on each page.
     inks: Mapping[int, tuple[str, ...]]
+    #: What was found on every side that a master covers, panel by panel.
+    faces: Mapping[tuple[int, Side], tuple[Face, ...]]
     #: Whatever is not as it should be; empty if the booklet reads 1 … N.
     faults: tuple[Fault, ...]
     #: Good to know, in words.
@@ -50,7 +53,7 @@ def fold_back(
     out: Path,
     *,
     look: Look | None = None,
-    on_printed: Callable[..., None] | None = None,
+    on_printed: OnPrinted | None = None,
     progress: Progress | None = None,
 ) -> FoldedBack:
     """Fold the masters of a folder back.
@@ -82,6 +85,7 @@ def fold_back(
         pages=gathered.pages,
         parts=tuple(parts),
         inks=seen.inks,
+        faces=seen.faces,
         faults=tuple(faults),
         notes=gathered.notes,
     )
@@ -110,22 +114,23 @@ def _part_words(gathered: Gathered, part: PartRecord) -> str:
 def _misread(folded: FoldedPart, shown: str) -> Iterator[Fault]:
     """Yield what a reader of the folded part would stumble over."""
     part = folded.part
-    bare = set(part.bare)
     for copy, places in enumerate(folded.copies, 1):
         of_copy = f"copy {copy}, " if len(folded.copies) > 1 else ""
         if len(places) != len(part.pages):
             problem = f"folds to {len(places)} pages, but has {len(part.pages)}"
             yield Fault(file=shown, place=of_copy.rstrip(", "), problem=problem)
         for place, wanted in zip(places, part.pages, strict=False):
-            where = f"{of_copy}page {wanted} of the booklet"
-            if place.face is None or place.face.bare:
-                if wanted not in bare:
-                    yield Fault(file=shown, place=where, problem="does not read: no ink of it is there")
-            elif place.face.page != wanted:
-                yield Fault(file=shown, place=where, problem=f"does not read: {_what(place.face.page)}")
-            elif place.head != "up":
-                yield Fault(file=shown, place=where, problem=f"lies with its head {place.head}")
+            problem = misread(part, place, wanted)
+            if problem:
+                yield Fault(file=shown, place=f"{of_copy}page {wanted} of the booklet", problem=problem)
 
 
-def _what(found: int | None) -> str:
-    return f"page {found} comes there" if found is not None else "what comes there is no page of it"
+def misread(part: PartRecord, place: Place, wanted: int) -> str:
+    """Return what is wrong where a reader should meet a page, in words; empty if nothing is."""
+    if place.face is None or place.face.bare:
+        return "" if wanted in part.bare else "does not read: no ink of it is there"
+    if place.face.page is None:
+        return "does not read: what comes there is no page of it"
+    if place.face.page != wanted:
+        return f"does not read: page {place.face.page} comes there"
+    return "" if place.head == "up" else f"lies with its head {place.head}"

@@ -105,7 +105,7 @@ def _cut(part: PartRecord, front: Sequence[Face], back: Sequence[Face]) -> list[
     fronts = [_Placed(face, face.panel.trim, _head_on_sheet(face)) for face in front]
     backs = [_through(part, _Placed(face, face.panel.trim, _head_on_sheet(face))) for face in back]
     pieces: list[_Piece | None] = []
-    for slot in _slots(part):
+    for slot in slots_of(part):
         here, behind = ([placed for placed in side if _inside(slot, placed.box)] for side in (fronts, backs))
         if not here and not behind:
             # No master covers it. A sheet that has none at all still has its pieces.
@@ -116,7 +116,7 @@ def _cut(part: PartRecord, front: Sequence[Face], back: Sequence[Face]) -> list[
     return pieces
 
 
-def _slots(part: PartRecord) -> Iterator[Box]:
+def slots_of(part: PartRecord) -> Iterator[Box]:
     """Yield the boxes that the cuts leave, as large as a piece: column by column, each from the top down."""
     columns = list(zip(part.cuts_x, part.cuts_x[1:], strict=False))
     rows = list(zip(part.cuts_y, part.cuts_y[1:], strict=False))[::-1]
