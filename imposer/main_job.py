@@ -19,6 +19,7 @@ from imposer.check.facts import Facts
 from imposer.fold_back.artwork import artwork_of
 from imposer.fold_back.compose import compose_records
 from imposer.fold_back.folded import fold_back, must_read
+from imposer.fold_back.pictures import SheetPictures
 from imposer.impose_parts import ImposedPart, impose_parts
 from imposer.job import load_job
 from imposer.look_over import survey, try_drift
@@ -30,6 +31,7 @@ from imposer.progress import Progress
 from imposer.sheet.frames import draw_frames
 from imposer.sheet.places import page_places
 from imposer.write.delivery import delivered
+from imposer.write.fold_page import write_fold_page
 from imposer.write.guide import write_guide
 from imposer.write.guide.facts import guide_facts
 from imposer.write.masters import write_masters
@@ -130,10 +132,19 @@ def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
             )
             progress("reading masters back", 0, 0)
             read_back(aside, part.plan, part.frames, part.table, part.imposition, spaces)
-        must_read(fold_back(aside, look=artwork_of(prepared), progress=progress))
+        _fold_back(aside, prepared, progress)
         (aside / "plan.json").write_text(plan_text(prepared), encoding="utf-8")
         progress("drawing the guide", 0, 0)
         write_guide(aside / "guide.pdf", *guide_facts(prepared))
+
+
+def _fold_back(aside: Path, prepared: Prepared, progress: Progress) -> None:
+    """Fold the finished masters back, refuse what does not read 1 … N, and show it."""
+    pictures = SheetPictures()
+    folded = fold_back(aside, look=artwork_of(prepared), on_printed=pictures.add, progress=progress)
+    must_read(folded)
+    pictures.done()
+    write_fold_page(aside / "fold.html", folded, pictures)
 
 
 def _artwork(prepared: Prepared) -> set[Path]:

@@ -28,6 +28,7 @@ def test_a_build_leaves_masters_plan_and_guide(tmp_path):
     assert built.folder == folder / "out"
     files = sorted(str(p.relative_to(built.folder)) for p in built.folder.rglob("*") if p.is_file())
     assert files == [
+        "fold.html",
         "guide.pdf",
         "masters/pass-1-front-drum-1-lamp-black.pdf",
         "masters/pass-1-front-drum-2-marigold.pdf",

@@ -75,11 +75,11 @@ def fold_back(
         try:
             copies = fold_part(part, seen.faces)
         except RecordError as error:
-            faults.append(Fault(file=str(out), place=_part_words(gathered, part), problem=str(error)))
+            faults.append(Fault(file=gathered.title, place=_part_words(gathered, part), problem=str(error)))
             continue
         folded = FoldedPart(part=part, copies=copies)
         parts.append(folded)
-        faults += _misread(folded, str(out))
+        faults += _misread(folded, gathered.title)
     return FoldedBack(
         title=gathered.title,
         pages=gathered.pages,

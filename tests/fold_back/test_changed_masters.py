@@ -27,6 +27,8 @@ from tests.fold_back.masters import (
 )
 from tests.folders import job_folder
 
+TITLE = "Small <b>job</b> & co"
+
 
 @pytest.fixture(scope="module")
 def original(tmp_path_factory):
@@ -52,8 +54,8 @@ def test_two_panels_swapped(out):
     assert told(out) == [
         f"{FRONT_BLACK}: sheet 1 front, lamp black: page 12 lies where page 1 belongs",
         f"{FRONT_BLACK}: sheet 1 front, lamp black: page 1 lies where page 12 belongs",
-        f"{out}: page 1 of the booklet: does not read: page 12 comes there",
-        f"{out}: page 12 of the booklet: does not read: page 1 comes there",
+        f"{TITLE}: page 1 of the booklet: does not read: page 12 comes there",
+        f"{TITLE}: page 12 of the booklet: does not read: page 1 comes there",
     ]
     assert pages_read(out) == [12, *range(2, 12), 1]
 
@@ -72,7 +74,7 @@ def test_one_panel_turned(out, file):
     ink = "lamp black" if file == FRONT_BLACK else "marigold"
     assert told(out) == [
         f"{file}: sheet 1 front, {ink}: page 1 is turned by 180 degrees",
-        f"{out}: page 1 of the booklet: lies with its head down",
+        f"{TITLE}: page 1 of the booklet: lies with its head down",
     ]
 
 
@@ -116,7 +118,7 @@ def test_a_panel_from_another_job(out, tmp_path):
     faults = told(out)
     assert faults[0].startswith(first)
     assert faults[1:] == [
-        f"{out}: page {number} of the booklet: does not read: what comes there is no page of it",
+        f"{TITLE}: page {number} of the booklet: does not read: what comes there is no page of it",
     ]
 
 
@@ -134,7 +136,7 @@ def test_a_master_from_another_job(out, tmp_path):
         pdf.save(out / FRONT_BLACK)
     assert told(out)[:2] == [
         f"{FRONT_BLACK}: page 2: is sheet 2 front, lamp black of another set of masters, “Late Bus”",
-        "Small <b>job</b> & co: sheet 2 front, lamp black: its master is missing",
+        f"{TITLE}: sheet 2 front, lamp black: its master is missing",
     ]
 
 
@@ -144,16 +146,16 @@ def test_one_sheet_missing(out):
         pdf.save(out / FRONT_BLACK)
     # Page 10 has marigold besides, and so its place is still known; page 3 has not.
     assert told(out) == [
-        "Small <b>job</b> & co: sheet 2 front, lamp black: its master is missing",
-        f"{out}: page 3 of the booklet: does not read: no ink of it is there",
+        f"{TITLE}: sheet 2 front, lamp black: its master is missing",
+        f"{TITLE}: page 3 of the booklet: does not read: no ink of it is there",
     ]
 
 
 def test_one_file_missing(out):
     (out / BACK_BLACK).unlink()
     assert told(out)[:2] == [
-        "Small <b>job</b> & co: sheet 1 back, lamp black: its master is missing",
-        "Small <b>job</b> & co: sheet 2 back, lamp black: its master is missing",
+        f"{TITLE}: sheet 1 back, lamp black: its master is missing",
+        f"{TITLE}: sheet 2 back, lamp black: its master is missing",
     ]
 
 
@@ -251,7 +253,7 @@ def test_an_entry_that_was_meddled_with(out, change, why):
     faults = told(out)
     assert faults[0].startswith(f"{FRONT_BLACK}: page 1: ")
     assert why in faults[0]
-    assert faults[1] == "Small <b>job</b> & co: sheet 1 front, lamp black: its master is missing"
+    assert faults[1] == f"{TITLE}: sheet 1 front, lamp black: its master is missing"
 
 
 def test_the_entry_is_one_of_the_standard(original):

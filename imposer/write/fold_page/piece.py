@@ -11,6 +11,7 @@ from imposer.fold_back.paper import Face, Place
 from imposer.fold_back.record import PartRecord
 from imposer.geometry import Box
 from imposer.sheet.safe_area import mirrors_x
+from imposer.words import runs_of
 from imposer.write.fold_page.markup import Markup, element, joined
 from imposer.write.fold_pictures import FoldPicture, SeenCell, fold_pictures
 
@@ -99,7 +100,7 @@ def nest_drawings(part: PartRecord, places: Sequence[Place]) -> Markup:
 
 def _pieces(places: Sequence[Place]) -> str:
     numbers = sorted({place.face.panel.piece for place in places if place.face})
-    return "piece " + ", ".join(map(str, numbers)) if numbers else "bare"
+    return f"{'piece' if len(numbers) == 1 else 'pieces'} {runs_of(numbers, least=2)}" if numbers else "bare"
 
 
 def _signature(part: PartRecord, places: Sequence[Place]) -> Markup:
