@@ -15,10 +15,10 @@ from imposer.fold_back.compose import preview_tones
 from imposer.fold_back.look import PrintedSheet
 from imposer.fold_back.printed import Look
 from imposer.fold_back.record import MasterRecord, PanelRecord
-from imposer.fold_back.sketch import Tones, ranges
 from imposer.geometry import Box
 from imposer.pages.model import Measured
 from imposer.prepared import Prepared
+from imposer.tones.sketch import Tones, ranges
 from imposer.units import show
 
 #: A pixel may differ by so much of 255, and by so much of the range around it.

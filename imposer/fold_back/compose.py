@@ -23,11 +23,11 @@ from imposer.fold_back.record import (
     record_text,
     sketch_bytes,
 )
-from imposer.fold_back.sketch import Sketch, Tones, sketch_of
 from imposer.pages.model import Measured
 from imposer.plan.model import Master, Pass
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import Panel
+from imposer.tones.sketch import Sketch, Tones, cells_of, sketch_of
 
 #: By sheet number, side and ink.
 Records = Mapping[tuple[int, Side, str], MasterRecord]
@@ -85,7 +85,8 @@ def _record(
 
 
 def _sketched(part: PreparedPart, measured: Measured) -> tuple[Sketch, str]:
-    sketch = sketch_of(preview_tones(measured), part.job.page.trim)
+    trim = part.job.page.trim
+    sketch = Sketch(*cells_of(trim), measured.sketch) if measured.sketch else sketch_of(preview_tones(measured), trim)
     return sketch, hashlib.sha256(measured.preview).hexdigest()
 
 

@@ -9,8 +9,8 @@ from itertools import groupby
 
 from imposer.errors import Fault
 from imposer.fold_back.record import MasterName, MasterRecord, PartRecord
-from imposer.fold_back.sketch import Sketch
 from imposer.fold_back.survey import MasterPage
+from imposer.tones.sketch import Sketch
 from imposer.units import show
 from imposer.words import number_of
 

@@ -13,7 +13,8 @@ import numpy as np
 import numpy.typing as npt
 
 from imposer.fold_back.record import PanelRecord
-from imposer.fold_back.sketch import (
+from imposer.geometry import Box, Size, Turn
+from imposer.tones.sketch import (
     Means,
     Sketch,
     Tones,
@@ -23,7 +24,6 @@ from imposer.fold_back.sketch import (
     misfit,
     seen_cells,
 )
-from imposer.geometry import Box, Size, Turn
 from imposer.units import show
 
 #: Neighbours' art and marks may reach this far into a panel by the renderer's pixels, mm.

@@ -14,12 +14,12 @@ from PIL import Image
 
 from imposer.findings import Side
 from imposer.fold_back.record import MasterRecord, PanelRecord
-from imposer.fold_back.sketch import Tones
 from imposer.ink.colour import Colour
 from imposer.ink.defaults import MOST_INKS
 from imposer.ink.overprint import overprint_model
 from imposer.ink.raster import predict_srgb8
 from imposer.ink.solids import InkAppearance
+from imposer.tones.sketch import Tones
 
 #: Pixels of a rendered master that become one: of the first sides, and once there are many.
 _FINE, _COARSE, _MANY = 3, 6, 60

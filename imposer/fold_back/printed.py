@@ -16,13 +16,13 @@ from imposer.fold_back.gather import Gathered
 from imposer.fold_back.look import PrintedSheet, Seen, look_at
 from imposer.fold_back.paper import Face
 from imposer.fold_back.record import MasterRecord, PanelRecord
-from imposer.fold_back.sketch import Sketch, Tones
 from imposer.fold_back.survey import MasterPage
 from imposer.limits import LIMITS
 from imposer.pages.measure import PREVIEW_PPI
 from imposer.pages.render import render_tones
 from imposer.pages.resolution import MM_PER_INCH
 from imposer.progress import Progress
+from imposer.tones.sketch import Sketch, Tones
 
 #: Masters are looked at at this resolution: that of the previews, so that both can be laid on each other.
 PPI = PREVIEW_PPI

@@ -13,9 +13,9 @@ from typing import Any, TypeVar, cast, get_args
 
 from imposer.findings import SIDES, Side
 from imposer.fold.model import Scheme
-from imposer.fold_back.sketch import Sketch
 from imposer.geometry import Box, Edge, Size, Turn
 from imposer.job.model import Flip, Reading
+from imposer.tones.sketch import Sketch
 
 #: The format of the text; a later one adds keys and raises this.
 FORMAT, VERSION = "imposer-master", 1

@@ -22,6 +22,7 @@ from imposer.pages.place import with_bleed
 from imposer.pages.readers import reader_of
 from imposer.pages.resolution import MM_PER_INCH, pixels_at
 from imposer.progress import Progress
+from imposer.tones.sketch import area_means, cells_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -73,6 +74,7 @@ def measure_tones(tones: NDArray[np.uint8], art: PageArt, page: PageSpec) -> Mea
         darkest=int(visible.max(initial=0)) / 255,
         inked=grid.inked(printed),
         preview=_preview(grid, page.trim),
+        sketch=_sketch(grid, page.trim),
     )
 
 
@@ -132,6 +134,21 @@ class _Grid:
             min(box.x1, float(self.covers.x0 + (first_column + columns[-1] + 1) * self.pixel.width)),
             min(box.y1, float(self.covers.y1 - (first_row + rows[0]) * self.pixel.height)),
         )
+
+
+#: Fewer pixels than this a cell of a sketch are not averaged beforehand.
+_PIXELS_A_CELL = 8
+
+
+def _sketch(grid: _Grid, trim: Size) -> bytes:
+    """Return the mean tones of a page's cells, from its own pixels."""
+    columns, rows = cells_of(trim)
+    factor = max(1, int(trim.width / columns / grid.pixel.width / _PIXELS_A_CELL))
+    tones = grid.tones if factor == 1 else np.asarray(Image.fromarray(grid.tones).reduce(factor))
+    across, down = grid.pixel.width * factor, grid.pixel.height * factor
+    left, top = -grid.covers.x0 / across, (grid.covers.y1 - trim.height) / down
+    window = (left, top, left + trim.width / across, top + trim.height / down)
+    return np.rint(area_means(tones, window, columns, rows)).astype(np.uint8).tobytes()
 
 
 #: A pixel that reaches into a box by less than this part of itself lies outside: sizes are floats.

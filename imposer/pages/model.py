@@ -97,6 +97,9 @@ class Measured:
     inked: Box | None
     #: The page's trim as a small gray PNG (black = full tone), for thumbnails and proofs.
     preview: bytes = field(repr=False)
+    #: Mean tones of the trim in the cells of `tones.sketch.cells_of`, by which the page is known on a master; empty in
+    #: values that no page was measured for.
+    sketch: bytes = field(default=b"", repr=False)
 
     @property
     def prints(self) -> bool:
