@@ -112,8 +112,7 @@ def _roofs(page: Page, dice: Dice) -> None:
     for k, (x, y) in enumerate(windows):
         pane = cut(box(x, y, x + 3.4, y + 5), dice, 0.2)
         if k % 3 != 1:
-            page.blue.shape(pane, 0.0)
-            page.gold.shape(pane, 0.95)
+            page.light(pane, 0.95)
         page.black.stroke([*pane, pane[0]], even(0.4))
         page.black.stroke([(x + 1.7, y), (x + 1.7, y + 5)], even(0.3))
     for x, top in ((-76.5, 51), (-2, 49), (-26, 39), (16, 37), (78, 35), (-118, 42), (128, 37)):
@@ -125,11 +124,9 @@ def _street(page: Page, dice: Dice) -> None:
     page.blue.shape(road, 0.35)
     page.gold.shape(road, 0.0)
     pool = cut([(26, 8), (112, 8), (96, 20.5), (48, 20.5)], dice, 0.5)
-    page.blue.shape(pool, 0.0)
-    page.gold.shape(pool, 0.55)
+    page.light(pool, 0.55)
     far = cut([(-118, 8), (-62, 8), (-72, 20.5), (-104, 20.5)], dice, 0.5)
-    page.blue.shape(far, 0.0)
-    page.gold.shape(far, 0.5)
+    page.light(far, 0.5)
     page.black.stroke(wobble(line_of([(-134, 22), (134, 22)], 3), dice, 0.14), even(0.7))
     page.black.stroke(wobble(line_of([(-134, 20), (134, 20)], 3), dice, 0.14), even(0.3))
     for x in range(-130, 134, 11):
@@ -162,8 +159,7 @@ def _title(page: Page, dice: Dice) -> None:
     words = [("MOTH", 15, 156.5, 110, 29.5), ("HOURS", 15, 125, 110, 26)]
     for word, x, y, width, height in words:
         for letter in cut_word(word, x, y, width, height, dice):
-            page.blue.shape(letter, 0.0)
-            page.gold.shape(letter, 0.78)
+            page.light(letter, 0.78)
     label = cut([(11, 8.4), (91, 9.0), (90.4, 18), (11.4, 17.6)], dice, 0.2)
     page.blue.shape(label, 0.0)
     page.gold.shape(label, 0.0)

@@ -16,7 +16,7 @@ def round_and_round(page: Page) -> None:
     """Page 7: the words fly in to the lamp."""
     dice = Dice(70)
     x, y = 70.0, 124.0
-    for radius, tone in ((61, 0.1), (46, 0.2), (32, 0.36), (19, 0.65)):
+    for radius, tone in ((61, 0.12), (46, 0.2), (32, 0.36), (19, 0.65)):
         page.gold.shape(blob(x, y, radius, dice, 0.025, 19), tone)
     words = (
         "ROUND THE LAMP AND ROUND THE LAMP AND ROUND, SAID THE MOTH, IS NOT LOST: IT IS THE LONG WAY IN. "
@@ -163,8 +163,7 @@ def _pavement(page: Page, dice: Dice) -> None:
     page.gold.shape(road, 0.0)
     for x in (-96, -42, 54, 104):
         pool = cut([(x - 20, 14), (x + 20, 14), (x + 12, 21), (x - 12, 21)], dice, 0.4)
-        page.blue.shape(pool, 0.0)
-        page.gold.shape(pool, 0.55)
+        page.light(pool, 0.55)
     page.black.stroke(wobble(line_of([(-134, 22), (134, 22)], 3), dice, 0.14), even(0.7))
     for _ in range(60):
         x, y = dice.between(-132, 128), dice.between(15.5, 20.5)

@@ -131,8 +131,11 @@ def _wing(
 ) -> None:
     smooth = curve(outline, 7, closed=True)
     ring = placed(smooth)
-    page.blue.shape(ring, night)
-    page.gold.shape(ring, kind.gold[index])
+    if night:
+        page.blue.shape(ring, night)
+        page.gold.shape(ring, kind.gold[index])
+    else:
+        page.light(ring, kind.gold[index])
     page.black.shape(ring, kind.gray[index])
     root = (0.05, 0.1 - 0.1 * index)
     rim = [p for p in smooth if math.dist(p, root) > 0.3]
@@ -184,7 +187,6 @@ def _body(page: Page, kind: Moth, x: float, y: float, size: float, turn: float, 
         6,
         closed=True,
     )
-    page.blue.shape(placed(trunk), 0.0)
     if size > 60:
         _large_trunk(page, placed, trunk, fine, dice)
     else:
@@ -218,7 +220,7 @@ def _small_trunk(page: Page, placed: Placed, trunk: Ring, size: float, fine: flo
 
 def _large_trunk(page: Page, placed: Placed, trunk: Ring, fine: float, dice: Dice) -> None:
     """Draw a body close by: fur and rings, for a flat black so large would stick and smear."""
-    page.gold.shape(placed(trunk), 0.75)
+    page.light(placed(trunk), 0.75)
     page.black.shape(placed(trunk), 0.0)
     for k in range(6):
         level, half = -0.05 - 0.066 * k, 0.083 - 0.012 * k
@@ -251,8 +253,7 @@ def flutter(page: Page, x: float, y: float, span: float, dice: Dice, turn: float
         )
         for wing in (hind, fore):
             ring = cut(wing, dice, span * 0.02)
-            page.blue.shape(ring, 0.0)
-            page.gold.shape(ring, 0.3)
+            page.light(ring, 0.3)
             page.black.shape(ring, 0.0)
             page.black.stroke([*ring, ring[0]], even(max(0.22, span * 0.02)))
     page.black.stroke(moved([(0, 0.32), (0, 0), (0, -0.45)], x, y, span / 2, turn), tapered(max(0.5, span * 0.1), 0.6))

@@ -17,12 +17,15 @@ from PIL import Image, ImageDraw, ImageFont
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
 
 from drawing.hand import Point, Ring, bounds, brush, tapered
 
 WIDTH, HEIGHT = 140.0, 200.0
 FONTS = Path(__file__).resolve().parents[2] / "imposer" / "data" / "fonts"
 _POINT = 72 / 25.4
+#: How far light reaches under the night round it, mm: about the drift between two passes.
+SPREAD = 0.6
 
 
 class Plate(ABC):
@@ -37,6 +40,10 @@ class Plate(ABC):
     @abstractmethod
     def text(self, x: float, y: float, words: str, size: float, bold: bool = False, tone: float = 1.0) -> None:
         """Set a line of type; `size` in points, (x, y) the start of its base line."""
+
+    def spread(self, rings: Ring | Sequence[Ring], by: float, tone: float) -> None:
+        """Make a shape wider by so many mm all round; only light is spread, so only its plate can."""
+        raise NotImplementedError
 
     def stroke(
         self, points: Sequence[Point], width: float | Callable[[float], float] = 0.35, tone: float = 1.0
@@ -72,6 +79,16 @@ class Page:
     black: Plate
     gold: Plate = field(default_factory=Nowhere)
     blue: Plate = field(default_factory=Nowhere)
+
+    def light(self, rings: Ring | Sequence[Ring], tone: float) -> None:
+        """Cut a shape out of the night and lay light in it, spread under the night's edge.
+
+        The two inks run in different passes; where they met edge to edge, the paper would show at every drift.
+        """
+        self.blue.shape(rings, 0.0)
+        self.gold.shape(rings, tone)
+        if not isinstance(self.blue, Nowhere):
+            self.gold.spread(rings, SPREAD, tone)
 
 
 class Raster(Plate):
@@ -131,13 +148,24 @@ class Vectors(Plate):
     def shape(self, rings: Ring | Sequence[Ring], tone: float = 1.0) -> None:
         if self.misses(rings if isinstance(rings[0], tuple) else rings[0]):  # type: ignore[arg-type]
             return
+        self._canvas.setFillGray(round(1 - tone, 3))
+        self._canvas.drawPath(self._path(rings), stroke=0, fill=1, fillMode=0)
+
+    def _path(self, rings: Ring | Sequence[Ring]) -> PDFPathObject:
         path = self._canvas.beginPath()
         for ring in [rings] if isinstance(rings[0], tuple) else rings:
             for k, (x, y) in enumerate(ring):
                 (path.lineTo if k else path.moveTo)((x + self.shift) * _POINT, y * _POINT)  # type: ignore[operator]
             path.close()
-        self._canvas.setFillGray(round(1 - tone, 3))
-        self._canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
+        return path
+
+    def spread(self, rings: Ring | Sequence[Ring], by: float, tone: float) -> None:
+        if self.misses(rings if isinstance(rings[0], tuple) else rings[0]):  # type: ignore[arg-type]
+            return
+        self._canvas.setLineJoin(1)
+        self._canvas.setLineWidth(2 * by * _POINT)
+        self._canvas.setStrokeGray(round(1 - tone, 3))
+        self._canvas.drawPath(self._path(rings), stroke=1, fill=0)
 
     def stroke(
         self, points: Sequence[Point], width: float | Callable[[float], float] = 0.35, tone: float = 1.0

@@ -82,8 +82,7 @@ def lamp(page: Page, x: float, y: float, height: float, dice: Dice, side: int = 
         0.1,
     )
     page.black.shape(glass, 0.0)
-    page.blue.shape(glass, 0.0)
-    page.gold.shape(glass, 0.95)
+    page.light(glass, 0.95)
     page.black.stroke([*glass, glass[0]], even(0.42 * s))
     page.black.shape(
         cut(
@@ -167,8 +166,7 @@ def _windows(
             low = y + 10 + pitch_y * row
             pane = cut(box(left, low, left + wide, low + tall), dice, 0.14)
             if row * columns + column in lit:
-                page.blue.shape(pane, 0.0)
-                page.gold.shape(moved(pane), 0.9)
+                page.light(pane, 0.9)
                 page.black.shape(pane, 0.0)
             else:
                 page.black.shape(pane, 0.0)
@@ -199,8 +197,7 @@ def walker(page: Page, x: float, y: float, height: float, dice: Dice, face: int 
     page.black.stroke(at([(0.4, 7), (0.9, 14), (0.6, 20.5)]), even(0.3 * s), 0.0)
     head = at(ellipse(0.5, 24.2, 2.3, 2.6))
     page.black.shape(head, 0.0)
-    page.blue.shape(head, 0.0)
-    page.gold.shape(head, 0.2)
+    page.light(head, 0.2)
     page.black.stroke([*head, head[0]], even(0.36 * s))
     page.black.shape(at(ellipse(1.8, 24.5, 0.36)))
     page.black.stroke(at([(2.7, 24.1), (3.5, 23.5), (2.8, 23.3)]), even(0.32 * s))
@@ -212,8 +209,7 @@ def walker(page: Page, x: float, y: float, height: float, dice: Dice, face: int 
         page.black.stroke(at([(6.8, 13.6), (6.8, 11.4)]), even(0.35 * s))
         glass = at([(5.5, 7.6), (8.1, 7.6), (7.8, 11.2), (5.8, 11.2)])
         page.black.shape(glass, 0.0)
-        page.blue.shape(glass, 0.0)
-        page.gold.shape(glass, 0.95)
+        page.light(glass, 0.95)
         page.black.stroke([*glass, glass[0]], even(0.5 * s))
     return at([(6.8, 9.4)])[0]
 
