@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 
 from imposer.findings import Side
-from imposer.fold.creases import CreasedEdge, LyingCell, creased_edges
+from imposer.fold.creases import LyingCell, creased_edges
 from imposer.fold.model import Compass, Scheme
 from imposer.fold.steps import FoldMade, FoldState, folding_steps, points_to
 from imposer.geometry import Box
@@ -81,7 +80,6 @@ def fold_pictures(
     """
     states = folding_steps(scheme, up)
     boxes = _flat_boxes(scheme, lines_x, lines_y, up)
-    edges = {number: list(group) for number, group in groupby(creased_edges(scheme), key=lambda e: e.fold)}
     pictures = []
     for i, state in enumerate(states):
         if i + 1 == len(states):
@@ -89,7 +87,7 @@ def fold_pictures(
             break
         made = states[i + 1].made
         assert made is not None, "every state but the flat one was led to by a fold"
-        at = _place_of_fold(state, boxes, edges[i + 1][0])
+        at = _place_of_fold(state, made, boxes)
         moving = _moving(state, made)
         outline = _around(boxes.values())
         ends = (at, outline.y0, at, outline.y1) if made.axis == "V" else (outline.x0, at, outline.x1, at)
@@ -163,11 +161,18 @@ def _cells(state: FoldState, boxes: Mapping[tuple[int, int], Box]) -> tuple[Seen
     )
 
 
-def _place_of_fold(state: FoldState, boxes: Mapping[tuple[int, int], Box], edge: CreasedEdge) -> float:
-    """Return the x of an upright fold or the y of a level one: the border that one of its creases lies on."""
-    lying = next(c for place in state.places for c in place.layers if (c.column, c.row) == (edge.column, edge.row))
-    box = boxes[edge.column, edge.row]
-    return {"W": box.x0, "E": box.x1, "S": box.y0, "N": box.y1}[points_to(lying, edge.edge)]
+def _place_of_fold(state: FoldState, made: FoldMade, boxes: Mapping[tuple[int, int], Box]) -> float:
+    """Return the x of an upright fold or the y of a level one: where two neighbours of the flat sheet meet on it."""
+    before, beyond = (
+        [cell for place in state.places if (place.x if made.axis == "V" else place.y) == at for cell in place.layers]
+        for at in (made.at - 1, made.at)
+    )
+    for cell in before:
+        for other in beyond:
+            if abs(cell.column - other.column) + abs(cell.row - other.row) == 1:
+                box = boxes[cell.column, cell.row]
+                return box.x1 if made.axis == "V" else box.y1
+    raise ValueError("no paper crosses this fold")
 
 
 def _moving(state: FoldState, made: FoldMade) -> set[tuple[int, int]]:
