@@ -502,6 +502,11 @@ class TestStaircase:
         for name in ("64 pages gathered", "nested signatures read from the right"):
             assert step_places(facts_of(name))[0] == pytest.approx((10, 10 + 24 * 25.4 / 72))
 
+    def test_a_signature_whose_outer_pages_lie_on_the_back_has_its_step_too(self) -> None:
+        """F12-7 carries pages 1 and 12 on the back of the flat piece; a step is 24 pt (Etherington and Roberts)."""
+        steps = step_places(facts_of("12 pages from a piece, gathered"))
+        assert [start for start, _ in steps] == pytest.approx([10 + i * 24 * 25.4 / 72 for i in range(3)])
+
     def test_none_in_a_single_signature(self) -> None:
         assert step_places(facts_of("the demo")) == ()
 

@@ -168,9 +168,9 @@ def step_places(facts: GuideFacts) -> tuple[tuple[float, float], ...]:
     Read from the frames, so that the picture shows the marks that are printed.
     """
     found: dict[int, tuple[float, float]] = {}
-    for sheet in facts.imposition.sheets:
-        marks = [m for m in facts.frames[sheet.number, "front"].marks if isinstance(m, Patch) and m.kind == "steps"]
-        for panel in sheet.front.panels:
+    for (number, side), frame in facts.frames.items():
+        marks = [m for m in frame.marks if isinstance(m, Patch) and m.kind == "steps"]
+        for panel in facts.sheet(number).face(side).panels if marks else ():
             for mark in marks:
                 if panel.page is not None and mark.box.meets(panel.trim.grown(0.5)):
                     found.setdefault(panel.signature, _from_head(panel, mark.box))

@@ -28,8 +28,12 @@ VALLEY, MOUNTAIN = (2.2, 1.1), (3.4, 0.9, 0.5, 0.9)
 _PICTURE, _FLAT = Size(44.0, 36.0), Size(150.0, 70.0)
 #: Room for arrows above and right of a picture, and from one picture to the next.
 _ABOVE, _RIGHT, _BETWEEN = 9.0, 9.0, 3.0
-#: A folded piece is drawn at most so much larger than the flat one.
-_LARGER = 2.2
+#: A folded piece is drawn at most so much larger than the flat one, or with its shorter side so long, mm.
+_LARGER, _LEAST_SIDE = 2.2, 13.0
+#: Cells narrower than this have the names of their creases upright, mm.
+_NARROW = 9.0
+#: Of a longer sequence the first pictures and the last ones are drawn.
+_MOST, _FIRST, _LAST = 9, 4, 2
 
 _TURN: dict[Compass, Turn] = {"N": 0, "W": 90, "S": 180, "E": 270}
 
@@ -44,6 +48,10 @@ class FoldedPiece:
     lines_y: Sequence[float]
     up: Side
     piece: Piece
+    #: Folds that are no spine are trimmed open: so with signatures, not with leaflets.
+    trimmed: bool = True
+    #: Where the flat piece is slit, as seen from its front, mm.
+    slits: Sequence[Box] = ()
 
     @property
     def pictures(self) -> tuple[FoldPicture, ...]:
@@ -79,7 +87,9 @@ def flat_map(folded: FoldedPiece, width: float) -> Block:
         for line in folded.creases:
             _draw_crease(pen, view, line)
         for line in folded.creases:
-            _draw_crease_name(pen, view, line, flat)
+            _draw_crease_name(pen, view, line, flat, numbered=not folded.slits)
+        for slit in folded.slits:
+            _draw_slit(pen, view, slit)
         pen.box(view.box(flat.outline), weight=FIRM)
         _draw_key(pen, x, top - high - 8.5)
 
@@ -94,18 +104,39 @@ def _draw_key(pen: Pen, x: float, y: float) -> None:
         x += 20 + text_width(words, NAMES) + 6
 
 
+def drawn_pictures(count: int) -> tuple[int, ...]:
+    """Return which pictures of a sequence are drawn: all, or of a long one the first and the last.
+
+    >>> drawn_pictures(4), drawn_pictures(12)
+    ((0, 1, 2, 3), (0, 1, 2, 3, 10, 11))
+    """
+    if count <= _MOST:
+        return tuple(range(count))
+    return (*range(_FIRST), *range(count - _LAST, count))
+
+
 def picture_rows(folded: FoldedPiece, captions: Sequence[str], width: float) -> tuple[Block, ...]:
-    """Return the pictures of the sequence with a caption each, in rows that stay whole."""
-    pictures = folded.pictures
+    """Return the pictures of the sequence with a caption each, in rows that stay whole.
+
+    `captions` has one for every picture, drawn or not.
+    """
+    every = folded.pictures
+    numbers = drawn_pictures(len(every))
+    pictures = [every[i] for i in numbers]
     across = max(1, int((width + _BETWEEN) // (_PICTURE.width + _RIGHT + _BETWEEN)))
     # Rows of like length: four pictures are two and two, not three and one.
     rows = -(-len(pictures) // across)
     across = -(-len(pictures) // rows)
     room = (width + _BETWEEN) / across - _BETWEEN
     flat = scale_to_fit(pictures[0].outline.size, _PICTURE)
-    drawn = [_Drawn(p, min(scale_to_fit(p.outline.size, _PICTURE), flat * _LARGER), folded) for p in pictures]
-    texts = [wrap(caption, room - 2, SMALL) for caption in captions]
-    return tuple(_row(drawn[i : i + across], texts[i : i + across], i, room) for i in range(0, len(pictures), across))
+    drawn = [_Drawn(p, _scale(p, flat), folded, i + 1) for p, i in zip(pictures, numbers, strict=True)]
+    texts = [wrap(captions[i], room - 2, SMALL) for i in numbers]
+    return tuple(_row(drawn[i : i + across], texts[i : i + across], room) for i in range(0, len(pictures), across))
+
+
+def _scale(picture: FoldPicture, flat: float) -> float:
+    size = picture.outline.size
+    return min(scale_to_fit(size, _PICTURE), max(flat * _LARGER, _LEAST_SIDE / min(size.width, size.height)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,13 +144,14 @@ class _Drawn:
     picture: FoldPicture
     scale: float
     folded: FoldedPiece
+    number: int
 
     @property
     def high(self) -> float:
         return self.picture.outline.height * self.scale
 
 
-def _row(drawn: Sequence[_Drawn], texts: Sequence[Sequence[str]], first: int, room: float) -> Block:
+def _row(drawn: Sequence[_Drawn], texts: Sequence[Sequence[str]], room: float) -> Block:
     high = max(each.high for each in drawn)
     step = line_height(SMALL)
     below = max(map(len, texts)) * step
@@ -127,26 +159,26 @@ def _row(drawn: Sequence[_Drawn], texts: Sequence[Sequence[str]], first: int, ro
     def draw(pen: Pen, x: float, top: float) -> None:
         for i, (each, lines) in enumerate(zip(drawn, texts, strict=True)):
             left = x + i * (room + _BETWEEN)
-            _draw_picture(pen, each, left + 2, top - _ABOVE - high, first + i + 1)
+            _draw_picture(pen, each, left + 2, top - _ABOVE - high)
             for n, line in enumerate(lines):
                 pen.text((left, top - _ABOVE - high - 4.5 - step * (n + 0.76)), line, SMALL)
 
     return Block(_ABOVE + high + 4.5 + below + 2.0, draw)
 
 
-def _draw_picture(pen: Pen, drawn: _Drawn, x: float, y: float, number: int) -> None:
+def _draw_picture(pen: Pen, drawn: _Drawn, x: float, y: float) -> None:
     picture = drawn.picture
-    if picture.next is None:
+    if picture.next is None and drawn.folded.trimmed:
         x += 5
     view = _view(picture.outline, x, y, drawn.scale)
     _draw_cells(pen, view, picture, drawn.folded)
     made = picture.state.made
     if made is not None:
         pen.line(*_edge(view.box(picture.outline), made.lies), 1.1)
-    if picture.next is None:
+    if picture.next is None and drawn.folded.trimmed:
         _name_edges(pen, view.box(picture.outline), drawn.folded)
     pen.disc((x - 1.2, y + drawn.high + 3.2), 2.4, fill=1.0, weight=THIN)
-    pen.text_in_middle((x - 1.2, y + drawn.high + 3.2), str(number), 7.5, font=SANS_BOLD)
+    pen.text_in_middle((x - 1.2, y + drawn.high + 3.2), str(drawn.number), 7.5, font=SANS_BOLD)
     if picture.next is not None:
         _draw_crease(pen, view, picture.next)
         _draw_move(pen, view, picture)
@@ -164,10 +196,11 @@ def _draw_cells(pen: Pen, view: View, picture: FoldPicture, folded: FoldedPiece)
     for seen in (seen for seen in picture.cells if seen.on_top):
         front, back, head = faces[seen.cell.column, seen.cell.row]
         page = front if seen.cell.front_up else back
-        _draw_page(pen, view.box(seen.box), page, points_to(seen.cell, head))
+        if page is not None:
+            _draw_page(pen, view.box(seen.box), page, points_to(seen.cell, head))
 
 
-def _draw_page(pen: Pen, box: Box, page: int | None, head: Compass) -> None:
+def _draw_page(pen: Pen, box: Box, page: int, head: Compass) -> None:
     """Draw a page's number, turned as the page is, and a bar at its head."""
     turn = _TURN[head]
     upright = box.size.turned if turn in (90, 270) else box.size
@@ -180,7 +213,7 @@ def _draw_page(pen: Pen, box: Box, page: int | None, head: Compass) -> None:
         "W": Box(box.x0 + inset, y - half, box.x0 + inset + thick, y + half),
     }[head]
     pen.box(bar, weight=None, fill=0.0)
-    words = "blank" if page is None else str(page)
+    words = str(page)
     size = max(5.0, min(14.0, upright.height * 0.9, upright.width * 1.5))
     if text_width(words, size, SANS_BOLD) > upright.width * 0.8:
         size *= upright.width * 0.8 / text_width(words, size, SANS_BOLD)
@@ -191,9 +224,9 @@ def _draw_crease(pen: Pen, view: View, line: CreaseLine) -> None:
     pen.line(view.point(line.x0, line.y0), view.point(line.x1, line.y1), 0.35, dash=VALLEY if line.valley else MOUNTAIN)
 
 
-def _draw_crease_name(pen: Pen, view: View, line: CreaseLine, flat: FoldPicture) -> None:
+def _draw_crease_name(pen: Pen, view: View, line: CreaseLine, flat: FoldPicture, *, numbered: bool) -> None:
     """Write a crease's number and V or M on a white ground, beside the middle of a cell: no other crease is there."""
-    words = f"{line.number} {'V' if line.valley else 'M'}"
+    words = f"{line.number if numbered else ''} {'V' if line.valley else 'M'}".strip()
     centres = [seen.box.centre for seen in flat.cells]
     if line.x0 == line.x1:
         at = min((abs(y - line.middle[1]), -y) for _, y in centres if line.y0 < y < line.y1)[1]
@@ -202,8 +235,19 @@ def _draw_crease_name(pen: Pen, view: View, line: CreaseLine, flat: FoldPicture)
         at = min((abs(x - line.middle[0]), x) for x, _ in centres if line.x0 < x < line.x1)[1]
         x, y = view.point(at, line.y0)
     half, high = text_width(words, 7.0, SANS_BOLD) / 2 + 0.7, from_points(7.0) * 0.62
-    pen.box(Box(x - half, y - high, x + half, y + high), weight=HAIR, fill=1.0, radius=0.7)
-    pen.text_in_middle((x, y), words, 7.0, font=SANS_BOLD)
+    narrow = line.x0 == line.x1 and min(view.box(seen.box).width for seen in flat.cells) < _NARROW
+    box = Box.around(x, y, 2 * high, 2 * half) if narrow else Box.around(x, y, 2 * half, 2 * high)
+    pen.box(box, weight=HAIR, fill=1.0, radius=0.7)
+    pen.text_in_middle((x, y), words, 7.0, font=SANS_BOLD, turn=90 if narrow else 0)
+
+
+def _draw_slit(pen: Pen, view: View, slit: Box) -> None:
+    """Draw a slit as a firm line with its name."""
+    pen.line(view.point(slit.x0, slit.y0), view.point(slit.x1, slit.y1), 0.9)
+    x, y = view.point((slit.x0 + slit.x1) / 2, (slit.y0 + slit.y1) / 2)
+    half = text_width("slit", 7.0, SANS_BOLD) / 2 + 0.7
+    pen.box(Box.around(x, y, 2 * half, 3.2), weight=HAIR, fill=1.0, radius=0.7)
+    pen.text_in_middle((x, y), "slit", 7.0, font=SANS_BOLD)
 
 
 def _name_edges(pen: Pen, box: Box, folded: FoldedPiece) -> None:
