@@ -18,6 +18,7 @@ _COMMANDS = {
     "build": ("imposer.cli.build", "The main job: check, impose, plan, then write masters, plan and guide."),
     "check": ("imposer.cli.check", "Findings only; writes no masters."),
     "count": ("imposer.cli.count", "Page count against signatures, with no artwork."),
+    "dummy": ("imposer.cli.dummy", "A folding dummy to try before a master is cut; needs no artwork."),
     "fold": ("imposer.cli.fold", "Fold finished masters back: the booklet they make, page by page."),
     "new": ("imposer.cli.new", "Start a job from a template."),
     "plan": ("imposer.cli.plan", "Sheets, passes, drums, masters and counts, on the screen."),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from imposer.job.job_file import load_job
+from imposer.job.job_file import job_of, load_job
 from imposer.job.shop_file import load_shop
 
-__all__ = ["load_job", "load_shop"]
+__all__ = ["job_of", "load_job", "load_shop"]

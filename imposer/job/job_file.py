@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar, get_args
@@ -64,7 +64,16 @@ def load_job(path: str | Path) -> Job:
         ImposerError: a file cannot be read, or the files have faults; all of both together.
     """
     file = _job_file(Path(path))
-    root = TomlTable(read_toml(file), file=file)
+    return job_of(read_toml(file), file)
+
+
+def job_of(tables: Mapping[str, Any], file: Path) -> Job:
+    """Resolve a job whose tables were read, or put together, elsewhere; `file` is what its faults name.
+
+    Raises:
+        ImposerError: the job or its shop has faults.
+    """
+    root = TomlTable(tables, file=file)
     shop, shop_faults = _shop(root)
     _open_questions(root)
     job = _job(root, shop)
