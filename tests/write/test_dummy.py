@@ -256,7 +256,7 @@ def test_a_mountain_badge_is_dark_and_a_valley_badge_is_light():
 # --- whatever comes -------------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=20, deadline=None, derandomize=True)
+@settings(max_examples=10, deadline=None, derandomize=True)
 @given(
     pages=st.integers(1, 40),
     width=st.integers(60, 140),

@@ -18,7 +18,7 @@ from imposer.geometry import Box, Size, Transform
 from imposer.sheet.model import Imposition, PressSheet, SheetSide
 from imposer.units import close, fits, to_points
 from imposer.write.drawing import open_canvas, printable
-from imposer.write.dummy.drawing import PRINTER_MARGIN, SideDrawing, cut_names, sheet_name, strip_names
+from imposer.write.dummy.drawing import PRINTER_MARGIN, SideDrawing, cut_names, sheet_name, slit_names, strip_names
 from imposer.write.dummy.lines import SideLines, side_lines
 from imposer.write.dummy.words import (
     blank_or_none,
@@ -90,7 +90,7 @@ def dummy_pdf(parts: Sequence[DummyPart], paper: Size | None = None) -> bytes:
         for part in parts:
             page = _page(part.imposition.layout.size, paper)
             lines = {
-                (sheet.number, side): side_lines(part.imposition, sheet.face(side))
+                (sheet.number, side): side_lines(part.imposition, sheet, side)
                 for sheet in part.imposition.sheets
                 for side in SIDES
             }
@@ -171,18 +171,24 @@ def _draw_side(
     """Draw a side: what lies under everything first, names last."""
     own, both = lines
     notes = list(_notes(part, side, own, both, what, page.scale))
-    for strip in own.open_strips:
+    for strip in (*own.open_strips, *own.flaps):
         drawing.strip(strip)
     for laid, note in zip(own.panels, notes, strict=True):
         drawing.panel(laid, note, pale=laid.panel.page is None)
     drawing.cuts(own)
+    for fold in own.plain_folds:
+        drawing.plain_fold(fold)
     for crease in own.creases:
         drawing.crease(crease)
+    for slit in own.slits:
+        drawing.slit(slit)
     for crease in own.creases:
         drawing.badge(crease)
     drawing.lead(part.imposition.layout.lead)
     cut_names(drawing, own)
-    strip_names(drawing, own.open_strips)
+    strip_names(drawing, own.open_strips, "trim open")
+    strip_names(drawing, own.flaps, "glue")
+    slit_names(drawing, own.slits)
     if not close(page.scale, 1):
         sheet_name(drawing)
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from imposer.data.fonts import SANS, SANS_BOLD
 from imposer.geometry import Box, Edge, Size, Transform, Turn
 from imposer.sheet.free_space import Space, first_free
+from imposer.sheet.model import Segment
 from imposer.units import to_points
 from imposer.write.dummy.lines import CreaseLine, LaidPanel, PageEdge, SideLines
 from imposer.write.guide.pen import CAPITALS, FIRM, HAIR, THIN, Pen, Point, text_width
@@ -67,6 +68,19 @@ class SideDrawing:
         line = crease.line
         dash = tuple(part * self.grow for part in (VALLEY if crease.valley else MOUNTAIN))
         self.pen.line((line.x0, line.y0), (line.x1, line.y1), FIRM * self.grow, dash=dash)
+
+    def plain_fold(self, line: Segment) -> None:
+        """Draw a fold of which no more is known."""
+        self.pen.line((line.x0, line.y0), (line.x1, line.y1), THIN * self.grow, dash=(1.2 * self.grow, 1.2 * self.grow))
+
+    def slit(self, line: Segment) -> None:
+        """Draw a cut inside a piece: thick, with a bar across each end, where the blade stops."""
+        self.pen.line((line.x0, line.y0), (line.x1, line.y1), 1.0 * self.grow)
+        half = 2.0 * self.grow
+        for x, y in ((line.x0, line.y0), (line.x1, line.y1)):
+            upright = abs(line.x1 - line.x0) < abs(line.y1 - line.y0)
+            ends = ((x - half, y), (x + half, y)) if upright else ((x, y - half), (x, y + half))
+            self.pen.line(*ends, 0.6 * self.grow)
 
     def badge(self, crease: CreaseLine) -> None:
         """Write which fold a crease is and which way: black on white for a valley, white on black for a mountain."""
@@ -237,16 +251,27 @@ def sheet_name(drawing: SideDrawing) -> None:
             return
 
 
-def strip_names(drawing: SideDrawing, strips: Iterable[Box]) -> None:
-    """Say on every strip that it is trimmed open."""
+def strip_names(drawing: SideDrawing, strips: Iterable[Box], name: str) -> None:
+    """Say on every strip what is done with it."""
     for strip in strips:
-        lying = strip.width >= strip.height
-        places: list[tuple[Point, Turn]] = []
-        for share in (0.62, 0.38, 0.8, 0.2, 0.5):
-            x = strip.x0 + strip.width * (share if lying else 0.5)
-            y = strip.y0 + strip.height * (0.5 if lying else share)
-            places.append(((x, y), 0 if lying else 90))
-        drawing.name("trim open", places, 2.3)
+        drawing.name(name, _along_the_middle(strip, (0.62, 0.38, 0.8, 0.2, 0.5)), 2.3)
+
+
+def slit_names(drawing: SideDrawing, slits: Iterable[Segment]) -> None:
+    """Name every slit."""
+    for slit in slits:
+        drawing.name("slit", _along_the_middle(Box(slit.x0, slit.y0, slit.x1, slit.y1), (0.4, 0.6, 0.3, 0.7, 0.1, 0.9)))
+
+
+def _along_the_middle(box: Box, shares: Sequence[float]) -> list[tuple[Point, Turn]]:
+    """Return places along the middle line of a box, with the turn of words that run along it."""
+    lying = box.width >= box.height
+    places: list[tuple[Point, Turn]] = []
+    for share in shares:
+        x = box.x0 + box.width * (share if lying else 0.5)
+        y = box.y0 + box.height * (0.5 if lying else share)
+        places.append(((x, y), 0 if lying else 90))
+    return places
 
 
 def _hatches(box: Box, step: float) -> Iterator[tuple[Point, Point]]:

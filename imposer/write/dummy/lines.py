@@ -1,21 +1,23 @@
 """What is folded, trimmed open and bound on one side of a press sheet: an imposition in, lines and boxes in mm out.
 
 Nothing is drawn here. Places are read off the panels of the side, and the order of the folds off the scheme, so that
-whatever the layout decides is what the dummy shows; a side whose panels do not match the scheme keeps its plain folds.
+whatever the layout decides is what the dummy shows; a piece whose panels do not match the scheme keeps plain folds.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import astuple, dataclass
+from itertools import groupby
 from typing import Literal
 
 from imposer.findings import Side
 from imposer.fold.creases import creased_edges
-from imposer.fold.model import Compass, Leaf, Scheme
+from imposer.fold.model import Compass, Leaf, Piece, Scheme
 from imposer.geometry import Box
-from imposer.sheet.model import Imposition, Panel, Segment, SheetSide
+from imposer.sheet.model import Imposition, Panel, PressSheet, Segment, SheetSide
 from imposer.sheet.safe_area import mirrors_x
-from imposer.units import TOLERANCE, fits
+from imposer.units import TOLERANCE, close, fits
 
 #: Where a page's spine is, as the page is read.
 PageEdge = Literal["left", "right", "head", "foot"]
@@ -50,60 +52,91 @@ class SideLines:
 
     panels: tuple[LaidPanel, ...]
     creases: tuple[CreaseLine, ...]
+    #: Folds that no crease of the scheme accounts for: the border of a glue flap, or all of a shape not known here.
+    plain_folds: tuple[Segment, ...]
+    #: Cuts inside a piece.
+    slits: tuple[Segment, ...]
     #: Strips around a fold that is no spine: cut away to open the leaves.
     open_strips: tuple[Box, ...]
+    #: Strips by which another piece is glued on.
+    flaps: tuple[Box, ...]
     #: Cuts through the whole stack: the x of the upright ones and the y of the level ones.
     cuts_x: tuple[float, ...]
     cuts_y: tuple[float, ...]
 
 
-_Cells = dict[tuple[int, int], tuple[Panel, Leaf | None]]
+@dataclass(frozen=True, slots=True)
+class _LaidPiece:
+    """A piece on the front of a sheet: its panels by column and row, and the slot it lies in."""
+
+    piece: Piece
+    cells: Mapping[tuple[int, int], tuple[Panel, Leaf]]
+    slot: Box
 
 
-def side_lines(imposition: Imposition, side: SheetSide) -> SideLines:
-    """Return the lines of one side."""
-    layout = imposition.layout
-    slots = _cells_by_slot(imposition, side)
-    panels: list[LaidPanel] = []
-    creases: list[CreaseLine] = []
-    strips: list[Box] = []
-    for cells, slot in slots or ():
-        panels += [LaidPanel(panel, _spine(leaf, side.side)) for panel, leaf in cells.values()]
-        creases += _creases(imposition.booklet.scheme, cells, slot, side.side)
-        strips += _open_strips(cells)
-    if slots is None:
-        panels = [LaidPanel(panel, None) for panel in side.panels]
-        creases = [CreaseLine(line, None, valley=True) for line in side.folds]
-    across, up = layout.cuts_x, layout.cuts_y
-    if side.side == "back":
-        if mirrors_x(layout.lead, layout.flip):
-            across = tuple(sorted(layout.size.width - x for x in across))
-        else:
-            up = tuple(sorted(layout.size.height - y for y in up))
-    return SideLines(tuple(panels), tuple(creases), tuple(strips), across, up)
+def side_lines(imposition: Imposition, sheet: PressSheet, side: Side) -> SideLines:
+    """Return the lines of one side of a sheet.
+
+    Creases are those of the front, where every cell has a panel of its own, seen from this side.
+    """
+    face, layout = sheet.face(side), imposition.layout
+    laid = _laid_pieces(imposition, sheet.front)
+    creases = tuple(
+        CreaseLine(_seen_line(crease.line, imposition, side), crease.fold, crease.valley == (side == "front"))
+        for each in laid
+        for crease in _creases(imposition.booklet.scheme, each)
+    )
+    strips = tuple(_seen(box, imposition, side) for each in laid for box in _open_strips(each))
+    cuts = _seen(layout.block, imposition, side)
+    mirrored_x, mirrored_y = cuts.x0 != layout.block.x0, cuts.y0 != layout.block.y0
+    return SideLines(
+        panels=_with_spines(imposition, sheet, side),
+        creases=creases,
+        plain_folds=tuple(fold for fold in face.folds if not any(_covers(c.line, fold) for c in creases)),
+        slits=getattr(face, "slits", ()),
+        open_strips=strips,
+        flaps=getattr(face, "flaps", ()),
+        cuts_x=_inner(layout.cuts_x, layout.size.width, mirrored=mirrored_x),
+        cuts_y=_inner(layout.cuts_y, layout.size.height, mirrored=mirrored_y),
+    )
 
 
-def _cells_by_slot(imposition: Imposition, side: SheetSide) -> list[tuple[_Cells, Box]] | None:
-    """Return for every slot its panels by column and row; None if the panels do not fill the slots cell by cell."""
-    scheme, layout = imposition.booklet.scheme, imposition.layout
-    each = scheme.columns * scheme.rows
-    if len(side.panels) != each * len(layout.slots):
-        return None
+def _inner(cuts: tuple[float, ...], length: float, *, mirrored: bool) -> tuple[float, ...]:
+    """Return the cuts as seen from a side, without those that are the sheet's own edge."""
+    seen = sorted(length - at for at in cuts) if mirrored else cuts
+    return tuple(at for at in seen if TOLERANCE < at < length - TOLERANCE)
+
+
+def _with_spines(imposition: Imposition, sheet: PressSheet, side: Side) -> tuple[LaidPanel, ...]:
+    """Return the panels of a side with their spines, read off the leaves of their piece in the piece's order."""
+    found = []
+    for piece, panels in _groups(imposition, sheet.face(side)):
+        leaves: Sequence[Leaf | None] = [None] * len(panels)
+        if piece is not None and len(piece.leaves) == len(panels):
+            leaves = piece.leaves
+        found += [LaidPanel(panel, _spine(leaf, side)) for panel, leaf in zip(panels, leaves, strict=True)]
+    return tuple(found)
+
+
+def _groups(imposition: Imposition, side: SheetSide) -> Iterator[tuple[Piece | None, list[Panel]]]:
+    """Give the panels of a side piece by piece; None for places that hold none."""
     pieces = {piece.number: piece for piece in imposition.booklet.pieces}
-    found: list[tuple[_Cells, Box]] = []
-    for number, slot in enumerate(layout.slots):
-        panels = side.panels[number * each : (number + 1) * each]
-        piece = pieces.get(panels[0].piece)
-        if piece is None:
-            found.append(({(i, 0): (panel, None) for i, panel in enumerate(panels)}, slot))
+    for (number, _), panels in groupby(side.panels, key=lambda panel: (panel.piece, panel.copy)):
+        yield pieces.get(number), list(panels)
+
+
+def _laid_pieces(imposition: Imposition, front: SheetSide) -> tuple[_LaidPiece, ...]:
+    """Return the pieces whose panels can be told cell by cell."""
+    found = []
+    for piece, panels in _groups(imposition, front):
+        if piece is None or len(piece.leaves) != len(panels):
             continue
-        if len(piece.leaves) != each:
-            return None
-        cells: _Cells = {
-            (leaf.column, leaf.row): (panel, leaf) for leaf, panel in zip(piece.leaves, panels, strict=True)
-        }
-        found.append((cells, _seen(slot, imposition, side.side)))
-    return found
+        x, y = panels[0].trim.centre
+        slot = next((each for each in imposition.layout.slots if each.x0 < x < each.x1 and each.y0 < y < each.y1), None)
+        if slot is not None:
+            cells = {(leaf.column, leaf.row): (panel, leaf) for leaf, panel in zip(piece.leaves, panels, strict=True)}
+            found.append(_LaidPiece(piece, cells, slot))
+    return tuple(found)
 
 
 def _seen(box: Box, imposition: Imposition, side: Side) -> Box:
@@ -115,6 +148,17 @@ def _seen(box: Box, imposition: Imposition, side: Side) -> Box:
     return box.mirrored_y(layout.size.height)
 
 
+def _seen_line(line: Segment, imposition: Imposition, side: Side) -> Segment:
+    return Segment(*astuple(_seen(Box(line.x0, line.y0, line.x1, line.y1), imposition, side)))
+
+
+def _covers(line: Segment, fold: Segment) -> bool:
+    """Tell whether a crease lies on a fold."""
+    if close(fold.x0, fold.x1):
+        return close(line.x0, line.x1) and close(line.x0, fold.x0) and min(line.y1, fold.y1) > max(line.y0, fold.y0)
+    return close(line.y0, line.y1) and close(line.y0, fold.y0) and min(line.x1, fold.x1) > max(line.x0, fold.x0)
+
+
 def _spine(leaf: Leaf | None, side: Side) -> PageEdge | None:
     """Return where the spine is from the page's own head: the two faces of a leaf are mirror images."""
     if leaf is None:
@@ -123,40 +167,37 @@ def _spine(leaf: Leaf | None, side: Side) -> PageEdge | None:
     return edge if side == "front" else _MIRRORED[edge]
 
 
-def _creases(scheme: Scheme, cells: _Cells, slot: Box, side: Side) -> list[CreaseLine]:
-    """Return the creases of one piece, each along the border of two panels, with the order of the folds."""
-    if any(leaf is None for _, leaf in cells.values()):
-        return []
-    found = []
+def _creases(scheme: Scheme, laid: _LaidPiece) -> Iterator[CreaseLine]:
+    """Give the creases of one piece as seen from the front, each along the border of two panels."""
     for edge in creased_edges(scheme):
-        here = edge.column, edge.row
-        beyond = (edge.column + 1, edge.row) if edge.edge == "E" else (edge.column, edge.row + 1)
-        if here in cells and beyond in cells:
-            line = _between(_territory(here, cells, slot), _territory(beyond, cells, slot))
+        # A joined strip is folded as a whole; this piece begins at one of its columns.
+        here = edge.column - getattr(laid.piece, "first_column", 0), edge.row
+        beyond = (here[0] + 1, here[1]) if edge.edge == "E" else (here[0], here[1] + 1)
+        if here in laid.cells and beyond in laid.cells:
+            line = _between(_territory(here, laid), _territory(beyond, laid))
             if line is not None:
-                found.append(CreaseLine(line, edge.fold, edge.valley == (side == "front")))
-    return found
+                # What is slit and opened bends everywhere at once: its creases have no order.
+                yield CreaseLine(line, None if getattr(scheme, "slit", False) else edge.fold, edge.valley)
 
 
-def _territory(cell: tuple[int, int], cells: _Cells, slot: Box) -> Box:
-    """Return a cell with its half of every strip between it and its neighbours, as far as the trimmed piece goes."""
-    own = cells[cell][0].clip
-    x0, y0, x1, y1 = own.x0, own.y0, own.x1, own.y1
+def _territory(cell: tuple[int, int], laid: _LaidPiece) -> Box:
+    """Return a cell with its half of every strip between it and its neighbours, and the piece's own edges beyond."""
+    own = laid.cells[cell][0].clip
+    edges = {"x0": laid.slot.x0, "x1": laid.slot.x1, "y0": laid.slot.y0, "y1": laid.slot.y1}
     for step in ((1, 0), (-1, 0), (0, 1), (0, -1)):
-        near = cells.get((cell[0] + step[0], cell[1] + step[1]))
+        near = laid.cells.get((cell[0] + step[0], cell[1] + step[1]))
         if near is None:
             continue
         other = near[0].clip
         if fits(own.x1, other.x0):
-            x1 = (own.x1 + other.x0) / 2
+            edges["x1"] = (own.x1 + other.x0) / 2
         elif fits(other.x1, own.x0):
-            x0 = (own.x0 + other.x1) / 2
+            edges["x0"] = (own.x0 + other.x1) / 2
         elif fits(own.y1, other.y0):
-            y1 = (own.y1 + other.y0) / 2
+            edges["y1"] = (own.y1 + other.y0) / 2
         elif fits(other.y1, own.y0):
-            y0 = (own.y0 + other.y1) / 2
-    whole = Box(x0, y0, x1, y1)
-    return whole.common(slot) or whole
+            edges["y0"] = (own.y0 + other.y1) / 2
+    return Box(**edges)
 
 
 def _between(one: Box, other: Box) -> Segment | None:
@@ -176,20 +217,18 @@ def _between(one: Box, other: Box) -> Segment | None:
 _LEAST_STRIP = 1.0
 
 
-def _open_strips(cells: _Cells) -> list[Box]:
-    """Return the strips between neighbours whose spines do not meet."""
-    strips = []
-    for (column, row), (panel, leaf) in cells.items():
+def _open_strips(laid: _LaidPiece) -> Iterator[Box]:
+    """Give the strips between neighbours whose spines do not meet."""
+    for (column, row), (panel, leaf) in laid.cells.items():
         for beyond, toward in (((column + 1, row), "E"), ((column, row + 1), "N")):
-            near = cells.get(beyond)
-            if near is None or leaf is None or near[1] is None:
+            near = laid.cells.get(beyond)
+            if near is None:
                 continue
             if leaf.spine == toward and _AROUND.index(near[1].spine) == (_AROUND.index(leaf.spine) + 2) % 4:
                 continue
             strip = _gap(panel.trim, near[0].trim)
             if strip is not None:
-                strips.append(strip)
-    return strips
+                yield strip
 
 
 def _gap(one: Box, other: Box) -> Box | None:

@@ -33,9 +33,16 @@ def how_to_fold(imposition: Imposition, sides: Sequence[SideLines]) -> tuple[str
     booklet, layout = imposition.booklet, imposition.layout
     folds = len(booklet.scheme.creases)
     steps = []
-    if _has_cuts(layout):
-        steps.append("Mind the blade, cut away from your hand: cut along the solid lines.")
-    if folds == 1:
+    slit = any(side.slits for side in sides)
+    if has_cuts(layout) or slit:
+        where = "along the solid lines" if has_cuts(layout) else "the slit alone"
+        steps.append(f"Mind the blade, cut away from your hand: cut {where}.")
+    if any(side.flaps for side in sides):
+        steps.append("Glue the next piece onto each hatched flap, in order.")
+    if slit:
+        steps.append("Crease every line and open again; fold the long way, push both ends in until the slit opens.")
+        steps.append("V sinks, M rises. Fold round so that page 1 is on top.")
+    elif folds == 1:
         steps.append("Front up, fold once: V sinks, M rises.")
     elif folds:
         steps.append(f"Front up, fold 1 to {folds} in order: V sinks, M rises.")
@@ -45,7 +52,8 @@ def how_to_fold(imposition: Imposition, sides: Sequence[SideLines]) -> tuple[str
     return tuple(steps)
 
 
-def _has_cuts(layout: Layout) -> bool:
+def has_cuts(layout: Layout) -> bool:
+    """Tell whether the sheet is cut at all."""
     return (
         len(layout.slots) > 1
         or not close(layout.block.width, layout.size.width)
@@ -101,8 +109,10 @@ def what_lines_mean(side: SideLines, imposition: Imposition) -> tuple[str, ...]:
         meanings.append("V: valley, dashed")
     if not all(crease.valley for crease in side.creases):
         meanings.append("M: mountain, dash and dot")
-    if _has_cuts(imposition.layout):
+    if has_cuts(imposition.layout):
         meanings.append("solid: cut")
     if side.open_strips:
         meanings.append("hatched: trim open")
+    if side.slits:
+        meanings.append("thick: slit")
     return ("; ".join(meanings),) if meanings else ()
