@@ -39,7 +39,15 @@ def impose_parts(job: Job) -> tuple[ImposedPart, ...]:
     Raises:
         ImposerError: art cannot be used, nothing fits a sheet, or blanks would fall between pages.
     """
-    found = find_parts(job)
+    return lay_parts(job, find_parts(job))
+
+
+def lay_parts(job: Job, found: tuple[PartArt, ...]) -> tuple[ImposedPart, ...]:
+    """Lay the parts of a job on sheets, whether their art was found or only counted.
+
+    Raises:
+        ImposerError: nothing fits a sheet, or blanks would fall between pages.
+    """
     wrapped = _wrapped_in(found)
     flat = [impose(part.job, len(part.pages), outside=wrapped if not part.outer else 0.0) for part in found]
     numbers = _numbered(job, found, [imposition.booklet.pages for imposition in flat])

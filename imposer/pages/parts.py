@@ -51,6 +51,36 @@ def find_parts(job: Job) -> tuple[PartArt, ...]:
     return tuple(_part_art(number, part, pages[number], tables, job) for number, part in enumerate(job.parts, start=1))
 
 
+def parts_without_art(job: Job, pages: int) -> tuple[PartArt, ...]:
+    """Share `pages` pages out over the parts of a job before there is art: every table is empty.
+
+    A thing laid in or around, whose pages the reader does not count, is taken to have a front and a back.
+
+    Raises:
+        ImposerError: pages belong to no part or to two, or a part has none.
+    """
+    nothing = PageTable(inks=(), pages=0, cells={})
+    if not job.parts:
+        empty = PageTable(inks=job.ink_names, pages=pages, cells={})
+        return (PartArt(job=job, pages=tuple(range(1, pages + 1)), table=empty, unprinted=nothing),)
+    tables = {0: replace(nothing, pages=pages)}
+    extras = [n for n, part in enumerate(job.parts, start=1) if part.pages.kind == "extra"]
+    tables |= {number: replace(nothing, pages=2) for number in extras}
+    shared = _pages_of_parts(job, tables)
+    return tuple(
+        PartArt(
+            job=part.job,
+            name=part.name,
+            pages=shared[number],
+            table=PageTable(inks=part.job.ink_names, pages=max(shared[number]), cells={}),
+            unprinted=nothing,
+            extra=part.pages.kind == "extra",
+            outer=part.pages.kind == "outer",
+        )
+        for number, part in enumerate(job.parts, start=1)
+    )
+
+
 #: Tables by the part they belong to, counted from 1; 0 is the job's own.
 _Tables = Mapping[int, PageTable]
 

@@ -23,7 +23,7 @@ def test_with_a_page_count_no_artwork_is_needed(tmp_path):
     folder = job_folder(tmp_path / "job", pages=1, second=False)
     (folder / "black" / "1.png").unlink()
     refused = imposer("dummy", folder, expect=2)
-    assert "say how many with --pages N" in refused.stderr
+    assert "before there is art, give --pages N" in refused.stderr
     imposer("dummy", folder, "--pages", 12)
     numbers = [int(n.text) for page in pages_of((folder / "dummy.pdf").read_bytes()) for n in numbers_on(page)]
     assert set(numbers) == set(range(1, 13))
@@ -58,3 +58,14 @@ def test_faults_name_the_option(tmp_path, options, said):
 def test_options_of_a_job_do_not_go_with_a_job(tmp_path):
     folder = job_folder(tmp_path / "job", pages=1, second=False)
     assert "--trim is for a dummy without a job" in imposer("dummy", folder, "--trim", "A6", expect=2).stderr
+
+
+def test_a_cover_apart_is_drawn_and_named_and_all_sheets_are_counted_through(tmp_path):
+    part = '[[part]]\nname = "cover"\npages = "outer 4"\n[[part]]\nname = "body"\npages = "rest"\n'
+    folder = job_folder(tmp_path / "job", pages=1, second=False, extra=part)
+    imposer("dummy", folder, "--pages", 12)
+    texts = [page.extract_text() for page in pages_of((folder / "dummy.pdf").read_bytes())]
+    assert "cover · sheet 1 of 2 · front" in texts[0]
+    assert "body · sheet 2 of 2 · back" in texts[3]
+    cover = pages_of((folder / "dummy.pdf").read_bytes())[:2]
+    assert {int(n.text) for page in cover for n in numbers_on(page)} == {1, 2, 11, 12}
