@@ -21,6 +21,7 @@ _COMMANDS = {
     "dummy": ("imposer.cli.dummy", "A folding dummy to try before a master is cut; needs no artwork."),
     "fold": ("imposer.cli.fold", "Fold finished masters back: the booklet they make, page by page."),
     "new": ("imposer.cli.new", "Start a job from a template."),
+    "page-guide": ("imposer.cli.page_guide", "What to send to an artist: guides to draw on, and plain words."),
     "plan": ("imposer.cli.plan", "Sheets, passes, drums, masters and counts, on the screen."),
 }
 

@@ -14,6 +14,7 @@ from pathlib import Path, PurePosixPath
 from imposer.errors import Fault, one_line
 from imposer.limits import Limits, or_raise
 from imposer.nearest import nearest
+from imposer.own_files import is_dummy, is_page_guides
 from imposer.pages.names import natural_key
 
 _LITTER = frozenset({"__MACOSX", "thumbs.db", "desktop.ini"})
@@ -132,11 +133,13 @@ def _passed_over(folder: Path, path: Path, parts: tuple[str, ...], is_output: Ca
     for part in below.parts:
         if part in _LITTER or part.casefold() in _LITTER or (part.startswith(".") and not dotted):
             return True
-    return any(is_output(folder / parent) for parent in below.parents if parent.parts)
+    if any(is_output(folder / parent) for parent in below.parents if parent.parts):
+        return True
+    return path.name == "dummy.pdf" and is_dummy(path)
 
 
 def _is_output(folder: Path) -> bool:
-    return (folder / "plan.json").is_file() and (folder / "masters").is_dir()
+    return is_page_guides(folder) or ((folder / "plan.json").is_file() and (folder / "masters").is_dir())
 
 
 def _entries(folder: Path) -> Iterator[Path]:

@@ -11,7 +11,7 @@ import json
 import os
 import shutil
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -22,13 +22,23 @@ from imposer.write.plan_json import FORMAT
 _NOT_OFFERED = {errno.EINVAL, errno.ENOTSUP, errno.ENOSYS, errno.ENOLCK, errno.EBADF}
 
 
+def _is_built(folder: Path) -> bool:
+    """Tell whether a folder is the output of an earlier build."""
+    try:
+        plan = json.loads((folder / "plan.json").read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return False
+    return isinstance(plan, dict) and plan.get("format") == FORMAT
+
+
 @contextmanager
-def delivered(target: Path, sources: Iterable[Path] = ()) -> Iterator[Path]:
+def delivered(target: Path, sources: Iterable[Path] = (), ours: Callable[[Path], bool] = _is_built) -> Iterator[Path]:
     """Give an empty folder to write into; when the block ends well, it takes the place of `target`.
 
     Args:
         target: the output folder. It may be absent, empty, or an earlier output, which is replaced as a whole.
         sources: files of the job; a target that holds one of them is refused, since they would be lost with it.
+        ours: tells whether a folder is an earlier output of this kind.
 
     Raises:
         ImposerError: `target` is a file or somebody else's folder, another run is writing to it, or it cannot be
@@ -36,7 +46,7 @@ def delivered(target: Path, sources: Iterable[Path] = ()) -> Iterator[Path]:
     """
     # A link to a folder stays a link: the folder that it leads to is what is replaced.
     target = Path(os.path.realpath(target))
-    _check(target, sources)
+    _check(target, sources, ours)
     made = _make_parents(target)
     new, old = _hidden(target, "new"), _hidden(target, "old")
     try:
@@ -60,7 +70,7 @@ def delivered(target: Path, sources: Iterable[Path] = ()) -> Iterator[Path]:
                 folder.rmdir()
 
 
-def _check(target: Path, sources: Iterable[Path]) -> None:
+def _check(target: Path, sources: Iterable[Path], ours: Callable[[Path], bool]) -> None:
     """Refuse a target that is not ours to replace."""
     elsewhere = "name another output folder with -o"
     if target.exists() and not target.is_dir():
@@ -69,20 +79,17 @@ def _check(target: Path, sources: Iterable[Path]) -> None:
         if Path(os.path.realpath(source)).is_relative_to(target):
             problem = f"holds {source.name}, which belongs to the job and would be replaced"
             raise ImposerError(Fault(file=target, problem=problem, mend=elsewhere))
-    if target.is_dir() and not _is_ours(target):
-        problem = "holds files, but no plan.json of this program, so it is somebody else's folder"
+    if target.is_dir() and not _is_empty(target) and not ours(target):
+        record = "plan.json" if ours is _is_built else "record"
+        problem = f"holds files, but no {record} of this program, so it is somebody else's folder"
         raise ImposerError(Fault(file=target, problem=problem, mend=elsewhere))
 
 
-def _is_ours(folder: Path) -> bool:
-    """Tell whether a folder is empty or an earlier output."""
+def _is_empty(folder: Path) -> bool:
     try:
-        if not any(folder.iterdir()):
-            return True
-        plan = json.loads((folder / "plan.json").read_bytes())
-    except (OSError, ValueError, RecursionError):
+        return not any(folder.iterdir())
+    except OSError:
         return False
-    return isinstance(plan, dict) and plan.get("format") == FORMAT
 
 
 def _make_parents(target: Path) -> list[Path]:

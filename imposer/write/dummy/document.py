@@ -15,6 +15,7 @@ from reportlab.pdfgen.canvas import Canvas
 from imposer.errors import Fault, ImposerError
 from imposer.findings import SIDES, Side
 from imposer.geometry import Box, Size, Transform
+from imposer.own_files import DUMMY_SUBJECT, is_dummy
 from imposer.sheet.model import Imposition, PressSheet, SheetSide
 from imposer.units import close, fits, to_points
 from imposer.write.drawing import open_canvas, printable
@@ -31,9 +32,6 @@ from imposer.write.dummy.words import (
 )
 from imposer.write.guide.pen import THIN, Pen
 from imposer.write.whole_file import write_whole
-
-#: What every dummy is called after the job's title; by this a dummy is known again.
-CALLED = "folding dummy"
 
 #: A scaled sheet stands this far from the edges of the office sheet, so that its outline is printed; mm.
 _MARGIN = 5.0
@@ -85,7 +83,8 @@ def dummy_pdf(parts: Sequence[DummyPart], paper: Size | None = None) -> bytes:
     first = _page(parts[0].imposition.layout.size, paper)
     buffer = BytesIO()
     number = 0
-    with open_canvas(buffer, first.size, f"{printable(parts[0].title)}: {CALLED}") as canvas:
+    with open_canvas(buffer, first.size, f"{printable(parts[0].title)}: {DUMMY_SUBJECT}") as canvas:
+        canvas.setSubject(DUMMY_SUBJECT)
         _ask_the_printer(canvas, parts)
         for part in parts:
             page = _page(part.imposition.layout.size, paper)
@@ -228,20 +227,5 @@ def refuse_other_files(file: Path) -> None:
     elsewhere = "name another file with -o"
     if not file.is_file():
         raise ImposerError(Fault(file=file, problem="is no file that could be replaced", mend=elsewhere))
-    if not _is_dummy(file):
+    if not is_dummy(file):
         raise ImposerError(Fault(file=file, problem="is there already and is no dummy of this program", mend=elsewhere))
-
-
-def _is_dummy(file: Path) -> bool:
-    """Tell whether a file is a PDF whose title says that it is a dummy."""
-    import pypdf
-
-    try:
-        with file.open("rb") as stream:
-            if stream.read(5) != b"%PDF-":
-                return False
-            stream.seek(0)
-            metadata = pypdf.PdfReader(stream).metadata
-            return metadata is not None and (metadata.title or "").endswith(f": {CALLED}")
-    except (OSError, ValueError, pypdf.errors.PyPdfError):
-        return False

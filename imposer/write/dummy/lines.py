@@ -90,7 +90,7 @@ def side_lines(imposition: Imposition, sheet: PressSheet, side: Side) -> SideLin
     cuts = _seen(layout.block, imposition, side)
     mirrored_x, mirrored_y = cuts.x0 != layout.block.x0, cuts.y0 != layout.block.y0
     return SideLines(
-        panels=_with_spines(imposition, sheet, side),
+        panels=panels_with_spines(imposition, sheet, side),
         creases=creases,
         plain_folds=tuple(fold for fold in face.folds if not any(_covers(c.line, fold) for c in creases)),
         slits=getattr(face, "slits", ()),
@@ -107,7 +107,7 @@ def _inner(cuts: tuple[float, ...], length: float, *, mirrored: bool) -> tuple[f
     return tuple(at for at in seen if TOLERANCE < at < length - TOLERANCE)
 
 
-def _with_spines(imposition: Imposition, sheet: PressSheet, side: Side) -> tuple[LaidPanel, ...]:
+def panels_with_spines(imposition: Imposition, sheet: PressSheet, side: Side) -> tuple[LaidPanel, ...]:
     """Return the panels of a side with their spines, read off the leaves of their piece in the piece's order."""
     found = []
     for piece, panels in _groups(imposition, sheet.face(side)):
