@@ -139,7 +139,8 @@ def _guide(pages: Sequence[PageZones], what: str, title: str, words: ZoneWords) 
     size = Size(width + 2 * bleed, pages[0].trim.height + 2 * bleed)
     whole = Box(0, 0, size.width, size.height)
     board = _Board(whole)
-    _name(board, trim, what, title)
+    # In a spread the name stands on the left page, clear of the spine.
+    _name(board, Box.at(bleed, bleed, pages[0].trim.width, pages[0].trim.height), what, title)
     at = bleed
     for number, page in enumerate(pages):
         shown = Box(
@@ -148,11 +149,41 @@ def _guide(pages: Sequence[PageZones], what: str, title: str, words: ZoneWords) 
             at + page.trim.width + (bleed if number == len(pages) - 1 else 0.0),
             size.height,
         )
-        _draw_page(board, page, at, shown, words)
+        if number and not (page.creep or pages[number - 1].creep):
+            board.lines.append(Line("fold", at, trim.y0, at, trim.y1))
+        _draw_page(board, page, at, shown, words, name_spine=not number)
         at += page.trim.width
     _trim(board, trim, whole, bleed)
     board.place_words()
-    return Guide(size, trim, bleed, f"{title}: {what}", tuple(board.lines), tuple(board.texts))
+    lines = tuple(part for line in board.lines for part in _around_words(line, board.texts))
+    return Guide(size, trim, bleed, f"{title}: {what}", lines, tuple(board.texts))
+
+
+def _around_words(line: Line, texts: Sequence[Text]) -> Iterator[Line]:
+    """Give what of a line lies outside all words; only hatches and folds run where words may stand."""
+    dx, dy = line.x1 - line.x0, line.y1 - line.y0
+    gaps = sorted(filter(None, (_crossing(line, text.box) for text in texts)))
+    at = 0.0
+    for start, end in (*gaps, (1.0, 1.0)):
+        if start > at:
+            yield Line(line.kind, line.x0 + dx * at, line.y0 + dy * at, line.x0 + dx * start, line.y0 + dy * start)
+        at = max(at, end)
+
+
+def _crossing(line: Line, box: Box) -> tuple[float, float] | None:
+    """Return from where to where, as shares of its length, a line runs inside a box; None if it does not."""
+    start, end = 0.0, 1.0
+    for begin, step, low, high in (
+        (line.x0, line.x1 - line.x0, box.x0, box.x1),
+        (line.y0, line.y1 - line.y0, box.y0, box.y1),
+    ):
+        if step == 0:
+            if not low < begin < high:
+                return None
+            continue
+        first, second = sorted(((low - begin) / step, (high - begin) / step))
+        start, end = max(start, first), min(end, second)
+    return (start, end) if start < end else None
 
 
 def _name(board: _Board, trim: Box, what: str, title: str) -> None:
@@ -176,7 +207,7 @@ def _trim(board: _Board, trim: Box, whole: Box, bleed: float) -> None:
         board.label(f"bleed {show(bleed)} mm, cut away", edges)
 
 
-def _draw_page(board: _Board, page: PageZones, at: float, shown: Box, words: ZoneWords) -> None:
+def _draw_page(board: _Board, page: PageZones, at: float, shown: Box, words: ZoneWords, *, name_spine: bool) -> None:
     """Draw one page's zones, its trim's lower left corner at (at, bleed), as far as they lie in `shown`."""
 
     def placed(box: Box) -> Box:
@@ -197,16 +228,17 @@ def _draw_page(board: _Board, page: PageZones, at: float, shown: Box, words: Zon
     if page.text.width > 0 and page.text.height > 0:
         board.label(words.text, board.box("text", placed(page.text)))
     trim = Box.at(at, page.bleed, page.trim.width, page.trim.height)
-    _edges(board, page, trim)
+    _edges(board, page, trim, name_spine=name_spine)
 
 
-def _edges(board: _Board, page: PageZones, trim: Box) -> None:
+def _edges(board: _Board, page: PageZones, trim: Box, *, name_spine: bool) -> None:
     """Name head and spine, and draw the fold where creep moves it into the page."""
     board.label("head", [Line("name", trim.x0, trim.y1, trim.x1, trim.y1)])
     if page.spine is None:
         return
     edge = _edge(trim, page.spine, 0.0)
-    board.label("spine", [edge])
+    if name_spine:
+        board.label("spine", [edge])
     if page.creep:
         fold = replace(_edge(trim, page.spine, page.creep), kind="fold")
         board.lines.append(fold)

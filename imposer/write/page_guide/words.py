@@ -51,7 +51,7 @@ def artist_words(
         Paragraphs("Inks and layers", tuple(_inks(job, parts))),
         Paragraphs("Tones", tuple(_tones(job))),
         Paragraphs("Pictures, lines and type", tuple(_sharpness(job))),
-        Paragraphs("Edges", tuple(_edges(job, parts, pages))),
+        Paragraphs("Edges", tuple(_edges(job, pages))),
         Paragraphs("Guides to draw on", tuple(_guides(pages, spreads))),
     )
 
@@ -136,8 +136,8 @@ def _tones(job: Job) -> list[str]:
         f"Large solids at {SOLIDS} black, never 100 %: more sticks, smears and marks the next sheet.",
         "Type and thin lines at 100 % black, so that they are not broken into dots.",
         (
-            f"Tones hold between {show(limits.lightest)} and {show(limits.darkest)} %; lighter ones vanish, darker ones "
-            "fill in. Gradients and see-through things as grays: the press makes the dots."
+            f"Tones hold between {show(limits.lightest)} and {show(limits.darkest)} %; lighter ones vanish, darker "
+            "ones fill in. Gradients and see-through things as grays: the press makes the dots."
         ),
     ]
 
@@ -146,14 +146,14 @@ def _sharpness(job: Job) -> list[str]:
     limits = job.shop.check
     return [
         (
-            f"Line art {show(limits.line_ppi)} pixels an inch, pictures {show(limits.tone_ppi)}, both at final size; under "
+            f"Line art {show(limits.line_ppi)} pixels an inch, pictures {show(limits.tone_ppi)}, at final size; under "
             f"{show(limits.least_ppi)} the pixels show."
         ),
         "Do not screen pictures into dots, unless the dots are the picture; then say so.",
         (
             f"Lines from {show(limits.line)} mm, white lines in ink from {show(limits.gap)} mm. Type from "
-            f"{_points(limits.type_size)} pt, white or in two inks from {_points(limits.type_reversed)} pt; fonts in a PDF "
-            "embedded or as outlines."
+            f"{_points(limits.type_size)} pt, white or in two inks from {_points(limits.type_reversed)} pt; fonts in a "
+            "PDF embedded or as outlines."
         ),
     ]
 
@@ -162,11 +162,11 @@ def _points(mm: float) -> str:
     return show(round(to_points(mm), 1))
 
 
-def _edges(job: Job, parts: Sequence[ImposedPart], groups: Sequence[PageGroup]) -> list[str]:
+def _edges(job: Job, groups: Sequence[PageGroup]) -> list[str]:
     machine = job.shop.machine
     said = [
         (
-            f"Type, page numbers and small things stay {show(job.shop.check.edge_detail)} mm away from every cut and fold: "
+            f"Type, page numbers and small things stay {show(job.shop.check.edge_detail)} mm from every cut and fold: "
             "the dashed box of the guides."
         )
     ]
@@ -181,12 +181,12 @@ def _edges(job: Job, parts: Sequence[ImposedPart], groups: Sequence[PageGroup]) 
         said.append(f"Inner leaves stand out up to about {show(pushed)} mm and lose that much at the fore edge.")
     spread = next((g.zones.spine for g in groups if g.zones.spine is not None), None)
     if spread is not None:
-        said.append("Nothing bleeds over the spine: art that crosses it is drawn on both pages.")
+        said.append("Nothing bleeds over the spine: art that crosses it is cut there, half of it on either page.")
     if any(group.zones.print_limit for group in groups):
         said.append("Some pages reach to where the machine cannot print: hatched in the guides.")
     if any(group.zones.careful for group in groups):
         said.append(
-            f"No heavy ink within {show(machine.careful)} mm of the sheet's edge: beyond the line of dashes and dots."
+            f"No heavy ink within {show(machine.careful)} mm of the sheet's edge: outside the dash-and-dot line."
         )
     if any(group.zones.tracks for group in groups):
         limit = job.shop.check.track_coverage
@@ -194,15 +194,14 @@ def _edges(job: Job, parts: Sequence[ImposedPart], groups: Sequence[PageGroup]) 
     untouched = not any(g.zones.print_limit or g.zones.careful or g.zones.tracks for g in groups)
     if untouched:
         said.append("None of the machine's own zones falls on these pages.")
-    del parts
     return said
 
 
 def _guides(pages: Sequence[PageGroup], spreads: Sequence[SpreadGroup]) -> list[str]:
     said = [
         (
-            "Put the guide on a layer of its own, of exactly the page with its bleed, and take it out before you send the "
-            "page: whatever is black in a file is printed."
+            "Put the guide on a layer of its own, of exactly the page with its bleed, and take it out before you send "
+            "the page: whatever is black in a file is printed."
         ),
     ]
     said += [f"{group.name}: {in_words(group)}; {zones_in_words(group.zones)}." for group in pages]
