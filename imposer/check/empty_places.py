@@ -13,12 +13,12 @@ from imposer.findings import Finding
 def find(facts: Facts) -> tuple[Finding, ...]:
     """Return one finding that counts the empty places, or none."""
     imposition = facts.imposition
-    cells = imposition.booklet.scheme.columns * imposition.booklet.scheme.rows
-    empty = sum(panel.piece == 0 for sheet in imposition.sheets for panel in sheet.front.panels) // cells
+    places = len(imposition.layout.slots) * len(imposition.sheets)
+    filled = sum(len({(p.piece, p.copy) for p in sheet.front.panels if p.piece}) for sheet in imposition.sheets)
+    empty = places - filled
     if not empty:
         return ()
-    places = len(imposition.layout.slots) * len(imposition.sheets)
-    pages = empty * imposition.booklet.scheme.pages
+    pages = empty * imposition.booklet.pages_per_piece
     return (
         Finding(
             rule=RULE.name,

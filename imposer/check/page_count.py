@@ -25,7 +25,7 @@ def find(facts: Facts) -> tuple[Finding, ...]:
             message=f"{given} pages fill {booklet.pages}: {named} blank, at the end",
             mend=f"see 'imposer count {given}' for other page counts and bindings",
             measured=f"{given} pages",
-            limit=f"a multiple of {booklet.scheme.pages}",
+            limit=f"{booklet.pages} pages" if booklet.scheme.leaflet else f"a multiple of {booklet.scheme.pages}",
         ),
     )
 

@@ -11,6 +11,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from imposer.fold.creases import SINGLE_FOLD, fold
+from imposer.fold.leaflets import read_leaflet
 from imposer.fold.model import Booklet, Leaf, Piece, Scheme
 
 
@@ -77,8 +78,14 @@ def signature_sizes(pieces: int, pieces_per_signature: int | None, *, short_insi
 def read_booklet(pieces: Sequence[Piece], scheme: Scheme, *, right_to_left: bool = False) -> tuple[int | None, ...]:
     """Fold, nest and gather pieces and return the pages in the order a reader meets them.
 
-    Only the panels and their places are looked at, never the page numbers.
+    Only the panels and their places are looked at, never the page numbers. The faces of a leaflet that carry no page
+    are left out; its poster comes last. Cards are read one after the other.
     """
+    if scheme.leaflet and scheme.columns * scheme.rows == 1:
+        by_number = sorted(pieces, key=lambda piece: piece.number)
+        return tuple(page for piece in by_number for page in read_leaflet((piece,), scheme))
+    if scheme.leaflet:
+        return read_leaflet(tuple(pieces), scheme)
     ordered = sorted(pieces, key=lambda piece: (piece.signature, piece.nest))
     signatures = [list(group) for _, group in groupby(ordered, key=lambda piece: piece.signature)]
     if right_to_left:

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
 from imposer.fold.model import Compass, Crease, Layer, Scheme
+from imposer.fold.ring import ring_layers, ring_valleys
 
 _CREASE = re.compile(r"([VH])([0-9]+)/([0-9]+)([UD])")
 
@@ -24,6 +25,7 @@ _TURNED: dict[str, dict[Compass, Compass]] = {
 }
 
 
+_OPPOSITE: dict[Compass, Compass] = {"N": "S", "S": "N", "E": "W", "W": "E"}
 _STEP: dict[Compass, tuple[int, int]] = {"N": (0, 1), "E": (1, 0), "S": (0, -1), "W": (-1, 0)}
 
 
@@ -107,23 +109,65 @@ def fold(scheme: Scheme) -> tuple[Layer, ...]:
     """Fold a flat piece and return its layers from the top of the stack.
 
     The first page is the face that is up on the first layer, the second its other face, and so on. The spine is the
-    last fold. Heads point north in the folded piece if the last fold is vertical, west if it is horizontal (the
-    convention of this program; the catalogue leaves it open).
+    last fold. Heads point north in the folded piece if the last fold is vertical; if it is horizontal they point so
+    that the spine is at the left with heads up, or at the right if the folding is mirrored (the convention of this
+    program; the catalogue leaves it open).
 
     Raises:
         ValueError: a fold does not fall between cells, or more than one cell is left at the end.
     """
+    if scheme.slit:
+        return ring_layers(scheme)
     stacks, _ = _run(scheme)
     last = scheme.creases[-1].axis if scheme.creases else "V"
     head: Compass = "N" if last == "V" else "W"
     spine: Compass = "W" if last == "V" else "S"
+    if scheme.from_top:
+        head = _OPPOSITE[head]
     (stack,) = stacks.values()
-    return tuple(Layer(s.column, s.row, s.front_up, s.on_flat_sheet(head), s.on_flat_sheet(spine)) for s in stack)
+    layers = [Layer(s.column, s.row, s.front_up, s.on_flat_sheet(head), s.on_flat_sheet(spine)) for s in stack]
+    return tuple(
+        replace(
+            layer,
+            column=_column(layer.column, scheme),
+            row=_row(layer.row, scheme),
+            head=_in_mirror(layer.head, scheme),
+            spine=_in_mirror(layer.spine, scheme),
+        )
+        for layer in layers
+    )
 
 
 def creased_edges(scheme: Scheme) -> tuple[CreasedEdge, ...]:
-    """Return every crease of the flat sheet, border by border, in the order they are made."""
-    return tuple(_run(scheme)[1])
+    """Return every crease of the flat sheet, border by border, in the order they are made.
+
+    Of a slit piece these are the creases of the finished ring, all made by the one last step.
+    """
+    if scheme.slit:
+        last = len(scheme.creases) + 1
+        return tuple(CreasedEdge(c, r, edge, last, valley) for (c, r, edge), valley in ring_valleys(scheme).items())
+    return tuple(
+        replace(
+            edge,
+            column=_column(edge.column, scheme, wide=2 if edge.edge == "E" else 1),
+            row=_row(edge.row, scheme, high=2 if edge.edge == "N" else 1),
+        )
+        for edge in _run(scheme)[1]
+    )
+
+
+def _column(column: int, scheme: Scheme, wide: int = 1) -> int:
+    """Return where a column, or two side by side, lies on a piece that is folded as in a mirror."""
+    return scheme.columns - wide - column if scheme.mirrored else column
+
+
+def _row(row: int, scheme: Scheme, high: int = 1) -> int:
+    return scheme.rows - high - row if scheme.from_top else row
+
+
+def _in_mirror(side: Compass, scheme: Scheme) -> Compass:
+    turned = scheme.mirrored if side in ("E", "W") else scheme.from_top
+    return _OPPOSITE[side] if turned else side
 
 
 def front_and_back(scheme: Scheme) -> dict[tuple[int, int], tuple[int, int]]:
@@ -137,20 +181,32 @@ def front_and_back(scheme: Scheme) -> dict[tuple[int, int], tuple[int, int]]:
 def stages(scheme: Scheme) -> Iterator[dict[tuple[int, int], tuple[LyingCell, ...]]]:
     """Yield the stacks of the flat piece and of the piece after every fold, by place (column, row from the bottom).
 
-    Every stack is given from its top, as it is seen from where the flat piece's front was seen.
+    Every stack is given from its top, as it is seen from where the flat piece's front was seen. Of a slit piece these
+    are the folds made before it is slit.
     """
     stacks: _Stacks = {(x, y): [_Sheetlet(x, y)] for x in range(scheme.columns) for y in range(scheme.rows)}
-    yield _lying(stacks)
+    yield _lying(stacks, scheme)
     for number, crease in enumerate(scheme.creases, 1):
         stacks = _fold_once(stacks, crease, scheme, number, [])
-        yield _lying(stacks)
+        yield _lying(stacks, scheme)
 
 
-def _lying(stacks: _Stacks) -> dict[tuple[int, int], tuple[LyingCell, ...]]:
-    return {
-        place: tuple(LyingCell(s.column, s.row, s.front_up, s.on_flat_sheet("N")) for s in stack)
-        for place, stack in sorted(stacks.items())
-    }
+def _lying(stacks: _Stacks, scheme: Scheme) -> dict[tuple[int, int], tuple[LyingCell, ...]]:
+    across, up = (1 + max(place[along] for place in stacks) for along in (0, 1))
+    north: Compass = "S" if scheme.from_top else "N"
+    seen = {}
+    for (x, y), stack in stacks.items():
+        place = (across - 1 - x if scheme.mirrored else x, up - 1 - y if scheme.from_top else y)
+        seen[place] = tuple(
+            LyingCell(
+                _column(s.column, scheme),
+                _row(s.row, scheme),
+                s.front_up,
+                _in_mirror(s.on_flat_sheet(north), scheme),
+            )
+            for s in stack
+        )
+    return dict(sorted(seen.items()))
 
 
 def _run(scheme: Scheme) -> tuple[_Stacks, list[CreasedEdge]]:

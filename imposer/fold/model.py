@@ -13,8 +13,21 @@ from typing import Literal
 #: A side of a cell as seen from the front of the flat piece: north is up.
 Compass = Literal["N", "E", "S", "W"]
 
-#: How pieces become a booklet: all nested in one another, or in signatures that are gathered.
-Style = Literal["saddle", "gathered"]
+#: What is made of the pieces. A booklet: all nested in one another, or in signatures that are gathered; a leaflet of
+#: one piece; or flat sheets.
+Style = Literal[
+    "saddle",
+    "gathered",
+    "mini",
+    "accordion",
+    "roll",
+    "letter",
+    "gate",
+    "double-gate",
+    "double-parallel",
+    "french",
+    "flat",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +54,19 @@ class Scheme:
     columns: int
     rows: int
     creases: tuple[Crease, ...]
+    #: Folded as in a mirror: the right part moves where the left one would, and the upper left corner stays put.
+    mirrored: bool = False
+    #: The top part moves where the bottom one would, so that a level fold comes to lie at the heads.
+    from_top: bool = False
+    #: Slit along the level fold over all columns but the outer two, then opened into a ring: a one-sheet mini zine. The
+    #: creases are made first, for the ring to bend at.
+    slit: bool = False
+    #: The piece is the whole thing and nests in nothing: page 1 is the face on top, whichever way it is read.
+    leaflet: bool = False
 
     @property
     def pages(self) -> int:
-        """Pages in the folded piece."""
+        """Pages in the folded piece, if both sides carry them."""
         return 2 * self.columns * self.rows
 
 
@@ -85,11 +107,16 @@ class Piece:
     #: How many pieces of its signature lie outside this one (0 = outermost).
     nest: int
     leaves: tuple[Leaf, ...]
+    #: The page that fills the whole back, as a poster; no leaf has a page on its back then.
+    poster: int | None = None
+    #: Where several pieces are joined to one strip: the column of the strip that the piece's first column is.
+    first_column: int = 0
 
     @property
     def pages(self) -> tuple[int, ...]:
         """The pages it carries, in reading order."""
-        return tuple(sorted(p for leaf in self.leaves for p in (leaf.front, leaf.back) if p is not None))
+        pages = [self.poster, *(page for leaf in self.leaves for page in (leaf.front, leaf.back))]
+        return tuple(sorted(page for page in pages if page is not None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +130,13 @@ class Booklet:
     #: The pages that the artist did not fill, at the end.
     blanks: tuple[int, ...]
     right_to_left: bool = False
+    #: Columns of a piece, where a strip too long for one sheet is joined from several; 0 where nothing is joined.
+    joined: int = 0
+
+    @property
+    def pages_per_piece(self) -> int:
+        """Pages of the first piece, blanks included; the last piece may carry fewer."""
+        return len(self.pieces[0].pages)
 
     @property
     def signatures(self) -> int:

@@ -127,11 +127,12 @@ def points_to(cell: LyingCell, edge: Compass) -> Compass:
 
 def _made(crease: Crease, scheme: Scheme, before: int, up: Side) -> FoldMade:
     cells = int(crease.part * (scheme.columns if crease.axis == "V" else scheme.rows))
+    over = crease.over == (up == "front")
     if crease.axis == "H":
-        return FoldMade("H", cells, "bottom", crease.over == (up == "front"))
-    if up == "front":
-        return FoldMade("V", cells, "left", crease.over)
-    return FoldMade("V", before - cells, "right", not crease.over)
+        return FoldMade("H", before - cells, "top", over) if scheme.from_top else FoldMade("H", cells, "bottom", over)
+    if scheme.mirrored == (up == "front"):
+        return FoldMade("V", before - cells, "right", over)
+    return FoldMade("V", cells, "left", over)
 
 
 def _places(stacks: Mapping[tuple[int, int], tuple[LyingCell, ...]], columns: int, up: Side) -> tuple[LyingPlace, ...]:

@@ -14,8 +14,11 @@ import numpy as np
 from PIL import Image
 
 from imposer.findings import Side
+from imposer.fold.model import Scheme
 from imposer.fold_back.record import (
     FOLDED,
+    LEAFLET,
+    WAYS,
     MasterName,
     MasterRecord,
     PanelRecord,
@@ -58,7 +61,7 @@ def _name_of_set(records: Iterable[MasterRecord]) -> str:
 
 
 def _of_part(prepared: Prepared, part: PreparedPart, number: int) -> Iterator[MasterRecord]:
-    sketches = {cell: _sketched(part, measured) for cell, measured in part.measured.items() if measured.prints}
+    sketches = {cell: _sketched(part, cell, measured) for cell, measured in part.measured.items() if measured.prints}
     told = _part(part, number, sketches)
     sheets = {sheet.number: sheet for sheet in part.imposition.sheets}
     for run in part.plan.passes:
@@ -84,8 +87,9 @@ def _record(
     )
 
 
-def _sketched(part: PreparedPart, measured: Measured) -> tuple[Sketch, str]:
-    trim = part.job.page.trim
+def _sketched(part: PreparedPart, cell: tuple[int, str], measured: Measured) -> tuple[Sketch, str]:
+    art = part.table.cells.get(cell)
+    trim = (part.job.page if art is None else art.own(part.job.page)).trim
     sketch = Sketch(*cells_of(trim), measured.sketch) if measured.sketch else sketch_of(preview_tones(measured), trim)
     return sketch, hashlib.sha256(measured.preview).hexdigest()
 
@@ -97,13 +101,13 @@ def _part(part: PreparedPart, number: int, sketches: _Sketches) -> PartRecord:
     return PartRecord(
         number=number,
         name=part.name,
-        kind=FOLDED,
+        kind=LEAFLET if booklet.scheme.leaflet else FOLDED,
         pages=tuple(part.pages),
         bare=tuple(page for page in part.pages if page not in printed),
         columns=booklet.scheme.columns,
         rows=booklet.scheme.rows,
         creases=tuple(map(str, booklet.scheme.creases)),
-        slits=(),
+        slits=_slits(booklet.scheme),
         signatures=_signatures(part),
         style=job.binding.style,
         stitch="",
@@ -118,7 +122,15 @@ def _part(part: PreparedPart, number: int, sketches: _Sketches) -> PartRecord:
         paper=job.sheet.paper.colour,
         ink_colours=tuple((ink.name, ink.ink.colour) for ink in job.inks),
         masters=tuple(_inventory(part)),
+        ways=tuple(way for way in WAYS if getattr(booklet.scheme, way)),
+        sides=2 if any(leaf.back is not None for piece in booklet.pieces for leaf in piece.leaves) else 1,
+        poster=booklet.pieces[0].poster is not None,
+        joined=booklet.joined,
     )
+
+
+def _slits(scheme: Scheme) -> tuple[tuple[float, float, float, float], ...]:
+    return ((1.0, 1.0, scheme.columns - 1.0, 1.0),) if scheme.slit else ()
 
 
 def _signatures(part: PreparedPart) -> tuple[int, ...]:

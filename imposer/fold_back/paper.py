@@ -8,13 +8,13 @@ does it: sheets in order, cut, stack on stack.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from imposer.findings import Side
 from imposer.fold.creases import fold
 from imposer.fold.model import Compass, Layer
-from imposer.fold_back.record import FOLDED, PanelRecord, PartRecord, RecordError, scheme_of
+from imposer.fold_back.record import FOLDED, LEAFLET, PanelRecord, PartRecord, RecordError, scheme_of
 from imposer.geometry import Box, Transform, Turn
 from imposer.sheet.safe_area import mirrors_x
 
@@ -76,13 +76,12 @@ def fold_part(part: PartRecord, faces: Faces) -> tuple[tuple[Place, ...], ...]:
     Raises:
         RecordError: what is printed cannot be cut and folded as the record says.
     """
-    if part.kind != FOLDED:
+    if part.kind not in (FOLDED, LEAFLET):
         raise RecordError(f"its form, {part.kind!r}, is not known to this program")
     layers = fold(scheme_of(part))
+    binding = _read_leaflet if part.kind == LEAFLET else _bound
     stacks = [_cut(part, faces.get((sheet, "front"), ()), faces.get((sheet, "back"), ())) for sheet in part.sheets]
-    return tuple(
-        tuple(_places(part, [_folded(piece, layers) for piece in pieces])) for pieces in _collated(part, stacks)
-    )
+    return tuple(tuple(_places(part, binding(part, pieces, layers))) for pieces in _collated(part, stacks))
 
 
 # --- cut ------------------------------------------------------------------------------------------------------------
@@ -150,6 +149,8 @@ def _leaves(part: PartRecord, slot: Box, front: list[_Placed], back: list[_Place
     """Lay the faces of a piece back to back, cell by cell of the flat piece."""
     flat = slot.size if part.piece_turn in (0, 180) else slot.size.turned
     to_flat = Transform.shift(-slot.x0, -slot.y0).then(Transform.quarter_turn(part.piece_turn, flat).inverse())
+    posters = [placed for placed in back if part.poster and placed.box.size.close_to(slot.size, 0.1)]
+    back = [placed for placed in back if placed not in posters]
     columns, rows = _lines(to_flat, (*front, *back), part)
     fronts, backs = ({_cell(to_flat, placed.box, columns, rows): placed for placed in side} for side in (front, back))
     turned = part.piece_turn // 90
@@ -157,6 +158,7 @@ def _leaves(part: PartRecord, slot: Box, front: list[_Placed], back: list[_Place
     def flat_head(placed: _Placed | None) -> Compass:
         return _AROUND[(_AROUND.index(placed.head) - turned) % 4] if placed else "N"
 
+    whole = [Leaf(column=-1, row=-1, front=None, back=placed.face, back_head=flat_head(placed)) for placed in posters]
     return tuple(
         Leaf(
             column=column,
@@ -166,9 +168,9 @@ def _leaves(part: PartRecord, slot: Box, front: list[_Placed], back: list[_Place
             front_head=flat_head(fronts.get((column, row))),
             back_head=flat_head(backs.get((column, row))),
         )
-        for column in range(part.columns)
-        for row in range(part.rows)
-    )
+        for column in range(len(columns) or part.columns)
+        for row in range(len(rows) or part.rows)
+    ) + tuple(whole)
 
 
 def _bare(part: PartRecord) -> tuple[Leaf, ...]:
@@ -182,10 +184,14 @@ def _bare(part: PartRecord) -> tuple[Leaf, ...]:
 def _lines(to_flat: Transform, faces: Iterable[_Placed], part: PartRecord) -> tuple[list[float], list[float]]:
     """Return the middles of the columns and rows of a flat piece, as its panels lie."""
     boxes = [to_flat.apply_box(placed.box) for placed in faces]
+    if not boxes and part.poster:
+        return [], []
     near_x, near_y = min(box.width for box in boxes) / 2, min(box.height for box in boxes) / 2
     columns = _apart((box.centre[0] for box in boxes), near_x)
     rows = _apart((box.centre[1] for box in boxes), near_y)
-    if (len(columns), len(rows)) != (part.columns, part.rows):
+    # The last piece of a strip may have fewer panels.
+    fits = len(columns) <= part.joined if part.joined else len(columns) == part.columns
+    if not fits or len(rows) != part.rows:
         raise RecordError(
             f"a piece has panels in {len(columns)} × {len(rows)} places, "
             f"but is folded from {part.columns} × {part.rows}"
@@ -256,11 +262,32 @@ def _head(points: Compass, should: Compass, *, seen_from_behind: bool) -> Head:
     return _HEADS[-quarter_turns % 4 if seen_from_behind else quarter_turns]
 
 
-def _places(part: PartRecord, pieces: list[list[_Page]]) -> Iterator[Place]:
-    """Nest and gather folded pieces; yield what a reader meets."""
+def _read_leaflet(part: PartRecord, pieces: list[tuple[Leaf, ...]], layers: tuple[Layer, ...]) -> list[_Page]:
+    """Fold a leaflet, joined first if it is a strip of several pieces; return the faces that carry pages."""
+    posters = [leaf for piece in pieces for leaf in piece if leaf.column < 0]
+    flat = [tuple(leaf for leaf in piece if leaf.column >= 0) for piece in pieces]
+    if part.joined:
+        strip = [replace(leaf, column=leaf.column + i * part.joined) for i, piece in enumerate(flat) for leaf in piece]
+        flat = [tuple(leaf for leaf in strip if leaf.column < part.columns)]
+    read: list[_Page] = []
+    for piece in flat:
+        pages = _folded(piece, layers)
+        fronts = [up for layer in layers for up in (layer.front_up, not layer.front_up)]
+        read += [page for page, front in zip(pages, fronts, strict=True) if front or part.sides == 2]
+    if part.poster:
+        found = next(iter(posters), None)
+        read.append(
+            _Page(found.back, _head(found.back_head, "N", seen_from_behind=True)) if found else _Page(None, "up")
+        )
+    return read
+
+
+def _bound(part: PartRecord, pieces: list[tuple[Leaf, ...]], layers: tuple[Layer, ...]) -> list[_Page]:
+    """Fold, nest and gather the pieces of a booklet; return its faces as a reader meets them."""
+    folded = [_folded(piece, layers) for piece in pieces]
     signatures, at = [], 0
     for size in part.signatures:
-        signatures.append(pieces[at : at + size])
+        signatures.append(folded[at : at + size])
         at += size
     backwards = part.reading == "right-to-left"
     read: list[_Page] = []
@@ -270,6 +297,12 @@ def _places(part: PartRecord, pieces: list[list[_Page]]) -> Iterator[Place]:
             middle = len(faces) // 2
             inside = [*faces[:middle], *inside, *faces[middle:]]
         read += inside
-    for number, page in enumerate(reversed(read) if backwards else read, 1):
+    return read[::-1] if backwards else read
+
+
+def _places(part: PartRecord, read: list[_Page]) -> Iterator[Place]:
+    """Yield what a reader meets."""
+    backwards = part.reading == "right-to-left"
+    for number, page in enumerate(read, 1):
         first_hand = (number % 2 == 1) != backwards
         yield Place(number=number, face=page.face, head=page.head, hand="right" if first_hand else "left")

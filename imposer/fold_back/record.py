@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar, cast, get_args
 
 from imposer.findings import SIDES, Side
@@ -25,6 +25,10 @@ MOST_PANELS, MOST_TEXT = 512, 4_000_000
 #: How the pieces of a part become leaves: folded along creases and cut open, or a form with a way of its own.
 Kind = str
 FOLDED: Kind = "folded"
+#: A leaflet or cards: nothing nests, and page 1 is the face on top.
+LEAFLET: Kind = "leaflet"
+#: In which ways a piece may be folded beside its creases, as `fold.model.Scheme` names them.
+WAYS = ("mirrored", "from_top", "slit", "leaflet")
 
 _Value = TypeVar("_Value")
 
@@ -100,6 +104,13 @@ class PartRecord:
     ink_colours: tuple[tuple[str, str], ...]
     #: The masters that were made for it, as runs of sheets: (side, ink, first, last).
     masters: tuple[tuple[Side, str, int, int], ...]
+    #: Which of `WAYS` hold.
+    ways: tuple[str, ...] = ()
+    #: 1 if the front alone carries pages; whether the last page fills the whole back.
+    sides: int = 2
+    poster: bool = False
+    #: Columns of each piece, where a strip is joined from several; else 0.
+    joined: int = 0
 
     @property
     def master_names(self) -> tuple[MasterName, ...]:
@@ -139,7 +150,13 @@ def scheme_of(part: PartRecord) -> Scheme:
     from imposer.fold.creases import scheme
 
     try:
-        return scheme(part.columns, part.rows, " ".join(part.creases))
+        return replace(
+            scheme(part.columns, part.rows, " ".join(part.creases)),
+            mirrored="mirrored" in part.ways,
+            from_top="from_top" in part.ways,
+            slit="slit" in part.ways,
+            leaflet="leaflet" in part.ways,
+        )
     except ValueError as error:
         raise RecordError(f"its creases cannot be folded ({error})") from error
 
@@ -188,6 +205,10 @@ def part_data(part: PartRecord) -> dict[str, Any]:
         "grid": [part.columns, part.rows],
         "creases": list(part.creases),
         "slits": [list(map(_mm, slit)) for slit in part.slits],
+        "ways": list(part.ways),
+        "sides": part.sides,
+        "poster": part.poster,
+        "joined": part.joined,
         "signatures": list(part.signatures),
         "style": part.style,
         "stitch": part.stitch,
@@ -309,6 +330,10 @@ def _part(data: Mapping[str, Any]) -> PartRecord:
         paper=_colour(data["paper"]),
         ink_colours=tuple((str(name), _colour(colour)) for name, colour in data["inks"]),
         masters=tuple(_run_of_masters(*run) for run in data["masters"]),
+        ways=tuple(_one_of(way, WAYS) for way in data["ways"]),
+        sides=_one_of(data["sides"], (1, 2)),
+        poster=_one_of(data["poster"], (False, True)),
+        joined=_whole(data["joined"]),
     )
 
 

@@ -15,6 +15,7 @@ from imposer.fold.model import Scheme, Style
 from imposer.geometry import Size
 from imposer.job.binding import fold_by_creases, fold_by_id
 from imposer.job.check_file import read_acceptances
+from imposer.job.form_keys import form_spec
 from imposer.job.ink_art import read_art
 from imposer.job.model import (
     MARK_KINDS,
@@ -32,6 +33,7 @@ from imposer.job.model import (
     Part,
     PartPages,
     Reading,
+    SheetLayout,
     SheetSpec,
     Shop,
     Stock,
@@ -209,6 +211,7 @@ def _binding(table: TomlTable) -> BindingSpec:
         reading=table.get("reading", one_of(get_args(Reading)), "left-to-right"),
         creep=table.get("creep", creep, "flat"),
         stitching=stitch_spec(table, style or "saddle"),
+        form=form_spec(table, style or "saddle"),
     )
 
 
@@ -254,6 +257,8 @@ def _sheet(table: TomlTable, shop: Shop) -> SheetSpec:
         stocks=stocks if lead is None else tuple(replace(stock, lead=lead) for stock in stocks),
         turn=table.get("turn", one_of(get_args(Flip)), "turn"),
         pieces=table.get("pieces", whole(1, 64), None),
+        layout=table.get("layout", one_of(get_args(SheetLayout)), "cut-and-stack"),
+        untrimmed=table.get("untrimmed", flag, False),
     )
 
 

@@ -19,13 +19,16 @@ Reading = Literal["left-to-right", "right-to-left"]
 Fit = Literal["exact", "scale", "centre"]
 #: How pages lie in the art: one by one; as a reader sees them open; as a saddle-stitched booklet is printed.
 ArtLay = Literal["pages", "spreads", "printer's pairs"]
-MarkKind = Literal["crop", "fold", "cut", "registration", "scale", "lead", "label", "tone", "steps", "holes"]
+SheetLayout = Literal["cut-and-stack", "repeat"]
+MarkKind = Literal[
+    "crop", "fold", "cut", "slit", "glue", "registration", "scale", "lead", "label", "tone", "steps", "holes"
+]
 #: How a booklet is held: staples through the fold or through the side, thread through the folds or through the side.
 Stitch = Literal["saddle", "sewn", "side", "stab"]
 
 #: Every kind of mark a job can switch off, in the order they are placed.
 MARK_KINDS: tuple[MarkKind, ...] = (
-    "crop", "fold", "cut", "registration", "lead", "label", "scale", "tone", "steps", "holes",
+    "crop", "fold", "cut", "slit", "glue", "registration", "lead", "label", "scale", "tone", "steps", "holes",
 )  # fmt: skip
 
 
@@ -157,6 +160,23 @@ class StitchSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FormSpec:
+    """What a leaflet or a card asks beyond its style."""
+
+    #: Panels a side, where the form leaves it open; None takes as many as the pages fill.
+    panels: int | None = None
+    #: 1: pages on the front alone.
+    sides: int = 2
+    #: The last page fills the whole back.
+    poster: bool = False
+    #: How much a panel that is tucked in is narrower than the one around it, or the whole gap of a gate, mm; None takes
+    #: what the trade takes for the form.
+    tuck: float | None = None
+    #: The strip at the end of a piece by which the next one is glued on, mm.
+    glue_flap: float = 10.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BindingSpec:
     """How the pieces become a booklet."""
 
@@ -169,6 +189,8 @@ class BindingSpec:
     #: The model of push-out, or its total for the whole booklet in mm; "none" leaves it out.
     creep: Literal["flat", "round", "none"] | float = "flat"
     stitching: StitchSpec = StitchSpec()
+    #: For leaflets and cards.
+    form: FormSpec = FormSpec()
 
     @property
     def stitch(self) -> Stitch | None:
@@ -187,6 +209,10 @@ class SheetSpec:
     turn: Flip = "turn"
     #: Pieces a side; None takes as many as fit.
     pieces: int | None = None
+    #: How pieces share sheets: so that cut stacks drop onto each other, or the same piece on every place.
+    layout: SheetLayout = "cut-and-stack"
+    #: The whole sheet is the piece: nothing is cut off, and what lies in the machine's margins stays unprinted.
+    untrimmed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,20 +8,22 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
-from imposer.job.model import Job, JobInk, PageSpec, Take
+from imposer.job.model import Job, JobInk, Take
+from imposer.job.page_sizes import OwnSize, own_sizes
 from imposer.limits import Limits, or_raise
 from imposer.pages.lay import split_pairs, split_spreads
 from imposer.pages.match import Matches, match_files
 from imposer.pages.model import ArtSource, PageArt, PageTable
 from imposer.pages.names import Numbering, from_zero, number_names, stated_range
-from imposer.pages.place import MisfitError, place_art
+from imposer.pages.place import MisfitError, place_art, place_cut_art
 from imposer.pages.readers import reader_for
 from imposer.pages.resolution import MM_PER_INCH
+from imposer.units import show
 from imposer.words import number_of
 
 #: One page of a file, as tables of pages show it.
@@ -244,6 +246,7 @@ def _cells(
 ) -> dict[tuple[int, str], PageArt]:
     """Place every page; what does not fit or claims a taken cell goes to `faults`."""
     cells: dict[tuple[int, str], PageArt] = {}
+    own = _own_sizes(numbered, job, faults)
     for found in numbered:
         claims: defaultdict[int, list[ArtSource]] = defaultdict(list)
         for source, page in zip(found.sources, found.numbering.numbers, strict=True):
@@ -251,7 +254,7 @@ def _cells(
         for page, sources in sorted(claims.items()):
             if len(sources) > 1:
                 faults.append(_clash(page, sources, job, found.key))
-            art = _place(sources[0], page, found.ink, job.page, faults, findings)
+            art = _place(sources[0], page, found.ink, own.get(page, OwnSize(job.page)), faults, findings)
             if art:
                 cells[page, found.ink] = art
         if max(claims, default=0) > job.shop.limits.pages:
@@ -262,6 +265,15 @@ def _cells(
     return dict(sorted(cells.items(), key=lambda cell: (cell[0][0], job.ink_names.index(cell[0][1]))))
 
 
+def _own_sizes(numbered: Sequence[_Numbered], job: Job, faults: list[Fault]) -> Mapping[int, OwnSize]:
+    """Return the pages that are not of the job's trim; pages that the job's form has no room for are a fault."""
+    try:
+        return own_sizes(job, max((page for found in numbered for page in found.numbering.numbers), default=0))
+    except ImposerError as error:
+        faults.extend(error.faults)
+        return {}
+
+
 def _clash(page: int, sources: Sequence[ArtSource], job: Job, key: str) -> Fault:
     named = " and ".join(source.place for source in sources[:2])
     more = f" and {len(sources) - 2} more" if len(sources) > 2 else ""
@@ -270,11 +282,17 @@ def _clash(page: int, sources: Sequence[ArtSource], job: Job, key: str) -> Fault
 
 
 def _place(
-    source: ArtSource, page: int, ink: str, spec: PageSpec, faults: list[Fault], findings: list[Finding]
+    source: ArtSource, page: int, ink: str, own: OwnSize, faults: list[Fault], findings: list[Finding]
 ) -> PageArt | None:
     """Place one page and gather what is worth telling about it."""
     try:
-        placed = place_art(source, spec)
+        try:
+            placed = place_art(source, own.spec)
+        except MisfitError:
+            if not own.cut_at:
+                raise
+            placed = place_cut_art(source, own.full or own.spec, own.spec, own.cut_at)
+            findings.append(_cut(source, page, ink, own))
     except MisfitError as error:
         place = f"page {source.index + 1}" if source.of > 1 else ""
         faults.append(Fault(file=source.shown, place=place, problem=str(error), mend=error.mend))
@@ -287,7 +305,25 @@ def _place(
     if abs(placed.scale - 1) > 1e-9:
         message = f"{source.place} is printed at {placed.scale * 100:.1f} % of its size, to fill the trim"
         findings.append(Finding(rule="scaled", level="note", message=message, page=page, ink=ink))
-    return PageArt(page=page, ink=ink, source=source, size=placed.size, to_page=placed.to_page)
+    trim = own.spec.trim if own.full else None
+    return PageArt(page=page, ink=ink, source=source, size=placed.size, to_page=placed.to_page, trim=trim)
+
+
+def _cut(source: ArtSource, page: int, ink: str, own: OwnSize) -> Finding:
+    full, width = (own.full or own.spec).trim.width, own.spec.trim.width
+    return Finding(
+        rule="panel-cut",
+        level="warning",
+        message=(
+            f"{source.place} is as wide as a full panel, {show(full)} mm, but its panel is tucked in and "
+            f"{show(width)} mm wide: {show(full - width)} mm at its {own.cut_at} are cut off"
+        ),
+        mend=f"keep that strip free, or export the page {show(width)} mm wide",
+        page=page,
+        ink=ink,
+        measured=f"{show(full)} mm",
+        limit=f"{show(width)} mm",
+    )
 
 
 def missing_pages(wanted: Iterable[int], present: Container[int]) -> list[Finding]:

@@ -43,7 +43,7 @@ def measure_table(job: Job, table: PageTable, progress: Progress | None = None) 
     for done, (cell, art) in enumerate(table.cells.items()):
         if progress:
             progress("measuring pages", done, len(table.cells))
-        found[cell] = measure_page(art, job.page)
+        found[cell] = measure_page(art, art.own(job.page))
     if progress:
         progress("measuring pages", len(table.cells), len(table.cells))
     return found

@@ -7,12 +7,13 @@ after any turn the file asks for. *Page space* is the finished page: mm, origin 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
 from imposer.findings import Finding
 from imposer.geometry import Box, Size, Transform
+from imposer.job.model import PageSpec
 from imposer.limits import LIMITS, Limits
 
 ArtKind = Literal["image", "pdf"]
@@ -61,11 +62,17 @@ class PageArt:
     size: Size
     #: From art space to page space. A pure shift, unless the job asked for `fit = "scale"`.
     to_page: Transform
+    #: The page's trim where it is not the job's: a panel narrower than the others, a poster.
+    trim: Size | None = None
 
     @property
     def covers(self) -> Box:
         """The box that the art covers in page space, mm."""
         return self.to_page.apply_box(Box(0, 0, self.size.width, self.size.height))
+
+    def own(self, page: PageSpec) -> PageSpec:
+        """Return the page that this art is for: the job's, or one of another trim."""
+        return page if self.trim is None else replace(page, trim=self.trim)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

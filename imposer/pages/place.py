@@ -6,7 +6,8 @@ one, so that a bleed that is missing or left over is shared by opposite edges.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from imposer.geometry import Box, Size, Transform
 from imposer.job.model import PageSpec
@@ -61,6 +62,22 @@ def place_art(source: ArtSource, page: PageSpec) -> Placed:
         scale = min(page.trim.width / own_trim.width, page.trim.height / own_trim.height)
         return Placed(size, _centred(own_trim, page.trim, scale), scale)
     raise _misfit(source, own_trim.size, page)
+
+
+def place_cut_art(source: ArtSource, full: PageSpec, own: PageSpec, cut_at: Literal["left", "right"]) -> Placed:
+    """Place art of the full page on a narrower panel, cut at one side: the opposite edges lie on each other.
+
+    Raises:
+        MisfitError: the art is neither of the full page's size nor of the panel's.
+    """
+    try:
+        placed = place_art(source, replace(full, fit="exact"))
+    except MisfitError as error:
+        size = _page_size(own)
+        raise MisfitError(f"{error}, and this one, tucked in, {size}", error.mend) from None
+    narrower = full.trim.width - own.trim.width
+    shift = Transform.shift(-narrower if cut_at == "left" else 0.0, 0.0)
+    return Placed(placed.size, placed.to_page.then(shift), placed.scale)
 
 
 def _own_trim(source: ArtSource, size: Size, page: PageSpec) -> Box | None:

@@ -117,6 +117,8 @@ def look_at_page(job: Job, art: Mapping[str, PageArt], zones: Zones) -> _Looked:
     """
     cells: dict[str, Measured] = {}
     planes: dict[str, Plane] = {}
+    # A panel narrower than the others, or a poster, is a page of its own size.
+    job = replace(job, page=next((one.own(job.page) for one in art.values()), job.page))
     for ink, one in art.items():
         tones = decode(one)
         cells[ink] = measure_tones(tones, one, job.page)

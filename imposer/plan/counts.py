@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
+from imposer.fold.model import Booklet
 from imposer.job.model import Job, Overs
 from imposer.plan.model import Counts, Pass, PassPlan, Totals
 from imposer.sheet.model import Imposition
@@ -76,6 +77,12 @@ def drum_changes(passes: Sequence[Pass]) -> int:
     return changes
 
 
+def _pages(booklet: Booklet) -> str:
+    if booklet.joined:
+        return f"{booklet.scheme.columns} panels ÷ {booklet.joined} panels a piece"
+    return f"{number_of(booklet.pages, 'page')} ÷ {number_of(booklet.pages_per_piece, 'page')} a piece"
+
+
 def _allowances(good: int, passes: int, rule: Overs) -> tuple[int, int, int]:
     """Return waste of the first pass, of the further passes, and of finishing, in sheets."""
     first = ceil(good * rule.run / 100) if passes else 0
@@ -93,7 +100,7 @@ def _formula(
     folded = f"{number_of(pieces, 'piece')} a copy, on {number_of(sheets, 'press sheet')}"
     each = f"{good} good of each press sheet"
     lines = [
-        f"{imposition.booklet.pages} pages ÷ {imposition.booklet.scheme.pages} pages a piece = {folded}",
+        f"{_pages(imposition.booklet)} = {folded}",
         f"{number_of(job.copies, 'copy', 'copies')} ÷ {number_of(per_set, 'copy', 'copies')} a set of sheets = {each}",
         f"{good} × {number_of(sheets, 'press sheet')} = {good * sheets} good sheets",
     ]

@@ -23,11 +23,15 @@ class FlatPiece:
     #: Upright folds (x) and level ones (y).
     folds_x: tuple[float, ...]
     folds_y: tuple[float, ...]
+    #: Level cuts inside the piece, as boxes without height: no fold there.
+    slits: tuple[Box, ...] = ()
+    #: A strip beyond the last column by which the next piece is glued on.
+    flap: Box | None = None
 
     @property
     def size(self) -> Size:
         """The trimmed piece, unfolded."""
-        return Size(self.columns[-1][1], self.rows[-1][1])
+        return Size(self.flap.x1 if self.flap else self.columns[-1][1], self.rows[-1][1])
 
     def panel(self, column: int, row: int) -> Box:
         """Return where the trimmed page of a cell lies."""
@@ -46,13 +50,17 @@ class FlatPiece:
         spans: tuple[tuple[float, float], ...], folds: tuple[float, ...], index: int, bleed: float
     ) -> tuple[float, float]:
         before = bleed if index == 0 else min(bleed, spans[index][0] - folds[index - 1])
-        after = bleed if index == len(spans) - 1 else min(bleed, folds[index] - spans[index][1])
+        after = bleed if index >= len(folds) else min(bleed, folds[index] - spans[index][1])
         return before, after
 
     def fold_lines(self) -> tuple[Box, ...]:
-        """Return the folds as boxes without width, as long as the trimmed piece."""
+        """Return the folds as boxes without width, as long as the trimmed piece, but for where it is slit."""
         width, height = self.size.width, self.size.height
-        return tuple([Box(x, 0, x, height) for x in self.folds_x] + [Box(0, y, width, y) for y in self.folds_y])
+        lines = [Box(x, 0, x, height) for x in self.folds_x]
+        for y in self.folds_y:
+            ends = [0.0, *(x for slit in self.slits if slit.y0 == y for x in (slit.x0, slit.x1)), width]
+            lines += [Box(start, y, end, y) for start, end in zip(ends[::2], ends[1::2], strict=True)]
+        return tuple(lines)
 
 
 def flat_piece(trim: Size, scheme: Scheme, trim_open: float) -> FlatPiece:

@@ -16,6 +16,7 @@ from imposer.sheet.collation_marks import collation_marks
 from imposer.sheet.extents import extent
 from imposer.sheet.free_space import Space
 from imposer.sheet.hole_marks import hole_marks
+from imposer.sheet.inside_marks import inside_marks
 from imposer.sheet.line_marks import line_marks
 from imposer.sheet.mark_room import CLEARANCE
 from imposer.sheet.model import Arrow, Art, Frame, Imposition, Item, Label, Patch, Ring, SheetSide, Stroke, Words
@@ -118,7 +119,7 @@ def _place_marks(
     pages = layout.block.grown(layout.bleed)
     strips = strips_around(layout.safe, pages, layout.lead)
     lines, missing = line_marks(layout, side.folds, job.marks)
-    marks: list[Mark] = list(lines)
+    marks: list[Mark] = [*lines, *inside_marks(side, job.marks)]
     left_out: list[MarkKind] = list(missing)
     space = Space(layout.safe, (pages, *_keep_clear(lines)))
     feed_level = layout.lead == "left"
@@ -141,6 +142,9 @@ def _place_marks(
         items = found if isinstance(found, tuple) else (found,)
         marks += items
         space = space.with_boxes(_keep_clear(items))
+    if layout.untrimmed:
+        # There is no paper beyond the pages; what is lacking most is told, the rest with the sheet's white edges.
+        left_out = [kind for kind in left_out if kind == "registration" and len(job.inks) > 1]
     return tuple(marks), tuple(left_out)
 
 

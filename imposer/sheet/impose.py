@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
-from imposer.fold.booklet import fold_booklet
+from imposer.fold.leaflets import joined_strip
 from imposer.fold.model import Booklet
+from imposer.job.booklet import booklet_of
 from imposer.job.model import Job
 from imposer.sheet.creep import Creep, creep_of, deepest_leaf, worth_it
+from imposer.sheet.joining import glue_findings
 from imposer.sheet.layout import choose_layout, piece_of
-from imposer.sheet.model import Imposition, PressSheet
+from imposer.sheet.model import Imposition, Layout, PressSheet
 from imposer.sheet.panels import side_of_sheet
 from imposer.sheet.stacking import stack_pieces
 from imposer.units import show
@@ -30,17 +34,10 @@ def impose(job: Job, pages: int, *, outside: float = 0.0) -> Imposition:
         raise ImposerError(
             Fault(file=job.file, problem="no page was found in any ink", mend="see [[ink]] pages in the job")
         )
-    booklet = fold_booklet(
-        pages,
-        scheme=job.binding.scheme,
-        pieces_per_signature=None if job.binding.style == "saddle" else job.binding.pieces_per_signature or 1,
-        right_to_left=job.binding.reading == "right-to-left",
-        short_inside=job.binding.stitch == "sewn",
-    )
-    layout, tight = choose_layout(job, booklet.scheme)
-    flat = piece_of(job, job.page.trim, booklet.scheme)
+    booklet, layout, tight = _laid_out(job, booklet_of(job, pages))
+    flat = piece_of(job, job.page.trim, booklet.scheme, booklet.joined)
     creep, said = _creep(job, booklet, outside)
-    stacking = stack_pieces(len(booklet.pieces), len(layout.slots))
+    stacking = stack_pieces(len(booklet.pieces), len(layout.slots), repeat=job.sheet.layout == "repeat")
     by_number = {piece.number: piece for piece in booklet.pieces}
     sheets = []
     for number, row in enumerate(stacking.sheets, 1):
@@ -56,6 +53,27 @@ def impose(job: Job, pages: int, *, outside: float = 0.0) -> Imposition:
         creep=creep.of(deepest_leaf(booklet)),
         findings=tight + said,
     )
+
+
+def _laid_out(job: Job, booklet: Booklet) -> tuple[Booklet, Layout, tuple[Finding, ...]]:
+    """Return the layout; of an accordion too long for the sheet, also the pieces it is joined from."""
+    try:
+        return booklet, *choose_layout(job, booklet.scheme)
+    except ImposerError:
+        if job.binding.style != "accordion" or booklet.pieces[0].poster is not None:
+            raise
+        too_long = booklet.scheme.columns
+        for columns in range(too_long - 1, 0, -1):
+            try:
+                layout, tight = choose_layout(job, booklet.scheme, columns)
+            except ImposerError:
+                continue
+            # No more pieces than it takes, but as even as they can be.
+            even = ceil(too_long / ceil(too_long / columns))
+            layout, tight = choose_layout(job, booklet.scheme, even)
+            joined = joined_strip(booklet, even)
+            return joined, layout, (*tight, *glue_findings(job, joined))
+        raise
 
 
 def _creep(job: Job, booklet: Booklet, outside: float) -> tuple[Creep, tuple[Finding, ...]]:

@@ -14,8 +14,10 @@ from imposer.geometry import Size
 from imposer.job.model import Job, Stock
 from imposer.sheet.fitting import Grid, Overshoot, best_grid, grid_of, mark_room, overshoot
 from imposer.sheet.flat_piece import FlatPiece, flat_piece
+from imposer.sheet.leaflet_piece import leaflet_piece
 from imposer.sheet.model import Layout
 from imposer.sheet.safe_area import DrawnSheet, draw_sheet
+from imposer.sheet.whole_sheet import whole_sheet
 from imposer.units import TOLERANCE, show
 
 #: What is trimmed off a leaf at a closed fold: 0.125 in at head, foot and face (a bindery's signature guide), mm.
@@ -25,17 +27,19 @@ TRIM_OPEN = 3.175
 _TRIM_STEP = 0.5
 
 
-def choose_layout(job: Job, scheme: Scheme) -> tuple[Layout, tuple[Finding, ...]]:
+def choose_layout(job: Job, scheme: Scheme, joined: int = 0) -> tuple[Layout, tuple[Finding, ...]]:
     """Return the layout of the job's sheets: the first sheet size of the paper that takes the pieces.
 
     A number of pieces that the job states is kept even where marks must then be left out; else as many as fit with
-    their marks.
+    their marks. `joined` is how many columns each piece of a joined strip has, 0 for what is one piece.
 
     Raises:
         ImposerError: nothing fits; the fault says by how many mm, in which direction, and which mends do fit.
     """
     room = mark_room(wanted=bool(job.marks & {"crop", "fold", "cut"}))
-    flat = piece_of(job, job.page.trim, scheme).size
+    flat = piece_of(job, job.page.trim, scheme, joined).size
+    if job.sheet.untrimmed:
+        return whole_sheet(job, flat, scheme)
     for marks in (room, 0.0) if job.sheet.pieces else (room,):
         for stock in job.sheet.stocks:
             sheet = _drawn(job, stock)
@@ -45,8 +49,10 @@ def choose_layout(job: Job, scheme: Scheme) -> tuple[Layout, tuple[Finding, ...]
     raise ImposerError(_does_not_fit(job, scheme, room))
 
 
-def piece_of(job: Job, trim: Size, scheme: Scheme) -> FlatPiece:
-    """Return the flat piece of the job's booklet, for any trim."""
+def piece_of(job: Job, trim: Size, scheme: Scheme, joined: int = 0) -> FlatPiece:
+    """Return the flat piece of the job's booklet or leaflet, for any trim."""
+    if scheme.leaflet:
+        return leaflet_piece(job, trim, scheme, joined)
     return flat_piece(trim, scheme, max(job.page.bleed, TRIM_OPEN))
 
 

@@ -49,8 +49,12 @@ class SheetSide:
 
     side: Side
     panels: tuple[Panel, ...]
-    #: The folds, each as long as the trimmed piece.
+    #: The folds, each as long as the trimmed piece or as far as it is not slit.
     folds: tuple[Segment, ...]
+    #: Cuts inside a piece that part none of it, such as a mini zine's.
+    slits: tuple[Segment, ...] = ()
+    #: Strips by which the next piece of a joined one is glued on.
+    flaps: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +92,8 @@ class Layout:
     #: Where the stack is cut, as coordinates on the front: vertical cuts (x) and horizontal cuts (y), in order.
     cuts_x: tuple[float, ...]
     cuts_y: tuple[float, ...]
+    #: The whole sheet is the piece: nothing is cut off, and what lies beyond the safe area is not printed.
+    untrimmed: bool = False
 
     @property
     def block(self) -> Box:

@@ -43,7 +43,7 @@ def numbered_in_job(imposition: Imposition, pages: Sequence[int], sheets_before:
 
 def _piece(piece: Piece, reader: Mapping[int | None, int | None]) -> Piece:
     leaves = (replace(leaf, front=reader[leaf.front], back=reader[leaf.back]) for leaf in piece.leaves)
-    return replace(piece, leaves=tuple(leaves))
+    return replace(piece, leaves=tuple(leaves), poster=reader[piece.poster])
 
 
 def _side(side: SheetSide, reader: Mapping[int | None, int | None]) -> SheetSide:

@@ -33,16 +33,26 @@ def side_of_sheet(
     """
     panels: list[Panel] = []
     folds: set[Segment] = set()
+    slits: set[Segment] = set()
+    flaps: list[Box] = []
     for (piece, copy), slot in zip(pieces, layout.slots, strict=True):
         place = _Place(
             Transform.quarter_turn(layout.piece_turn, flat.size).then(Transform.shift(slot.x0, slot.y0)), side, layout
         )
         folds.update(Segment(*astuple(place.box(line))) for line in flat.fold_lines())
-        if piece:
+        slits.update(Segment(*astuple(place.box(slit))) for slit in flat.slits)
+        flaps += [place.box(flat.flap)] if flat.flap else []
+        if piece and piece.poster is not None and side == "back":
+            panels.append(_poster(piece.poster, piece, copy, flat, place))
+        elif piece:
             panels += [_panel(leaf, piece, copy, flat, place, creep) for leaf in piece.leaves]
         else:
             panels += _empty_panels(flat, copy, place)
-    return SheetSide(side, tuple(panels), tuple(sorted(folds, key=lambda s: (s.x0, s.y0, s.x1, s.y1))))
+    return SheetSide(side, tuple(panels), _sorted(folds), _sorted(slits), tuple(sorted(flaps)))
+
+
+def _sorted(segments: set[Segment]) -> tuple[Segment, ...]:
+    return tuple(sorted(segments, key=lambda s: (s.x0, s.y0, s.x1, s.y1)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +69,11 @@ class _Place:
     def direction(self, on_piece: Compass) -> Compass:
         return _direction(on_piece, self.side, self.layout)
 
+    def printed(self, on_piece: Box) -> Box:
+        """Return what may print of a box: all, unless the sheet's own edges are the pages'."""
+        box = self.box(on_piece)
+        return (box.common(self.layout.safe) or box) if self.layout.untrimmed else box
+
 
 def _panel(leaf: Leaf, piece: Piece, copy: int, flat: FlatPiece, place: _Place, creep: Creep) -> Panel:
     dx, dy = _TOWARD[place.direction(leaf.spine)]
@@ -69,9 +84,23 @@ def _panel(leaf: Leaf, piece: Piece, copy: int, flat: FlatPiece, place: _Place, 
         signature=piece.signature,
         trim=place.box(flat.panel(leaf.column, leaf.row)).moved(dx * moved, dy * moved),
         rotation=_TURN_OF_HEAD[place.direction(leaf.head)],
-        clip=place.box(flat.printable(leaf.column, leaf.row, place.layout.bleed)),
+        clip=place.printed(flat.printable(leaf.column, leaf.row, place.layout.bleed)),
         copy=copy,
         creep=moved,
+    )
+
+
+def _poster(page: int, piece: Piece, copy: int, flat: FlatPiece, place: _Place) -> Panel:
+    """Return the one panel that is the whole back of a piece, its head where the piece's upper edge is."""
+    whole = Box(0, 0, flat.size.width, flat.size.height)
+    return Panel(
+        page=page,
+        piece=piece.number,
+        signature=piece.signature,
+        trim=place.box(whole),
+        rotation=_TURN_OF_HEAD[place.direction("N")],
+        clip=place.printed(whole.grown(place.layout.bleed)),
+        copy=copy,
     )
 
 

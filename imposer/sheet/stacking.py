@@ -19,20 +19,26 @@ class Stacking:
     copies_per_set: int
 
 
-def stack_pieces(pieces: int, slots: int) -> Stacking:
+def stack_pieces(pieces: int, slots: int, *, repeat: bool = False) -> Stacking:
     """Share `pieces` out over sheets of `slots` places, with as few sheets, and so masters, as can be.
 
-    If a whole copy leaves room for another, the sheet carries several copies.
+    If a whole copy leaves room for another, the sheet carries several copies. With `repeat` every sheet carries one
+    piece on all its places.
 
     >>> stack_pieces(4, 2).sheets
     (((1, 1), (3, 1)), ((2, 1), (4, 1)))
     >>> stack_pieces(1, 2)
     Stacking(sheets=(((1, 1), (1, 2)),), copies_per_set=2)
+    >>> stack_pieces(2, 2, repeat=True).sheets
+    (((1, 1), (1, 2)), ((2, 1), (2, 2)))
     >>> stack_pieces(3, 2).sheets
     (((1, 1), (3, 1)), ((2, 1), (None, 1)))
     """
     if pieces < 1 or slots < 1:
         raise ValueError("pieces and slots are counted from 1")
+    if repeat:
+        alike = tuple(tuple((piece, copy) for copy in range(1, slots + 1)) for piece in range(1, pieces + 1))
+        return Stacking(alike, slots)
     sheets = -(-pieces // slots)
     copies = max(1, slots // pieces)
     rows = []

@@ -37,6 +37,7 @@ def plan_data(prepared: Prepared) -> dict[str, Any]:
         "sheets": [_sheet(sheet) for part in parts for sheet in part.imposition.sheets],
         "passes": [_pass(p) for part in parts for p in part.plan.passes],
         "counts": _counts(parts[0].plan.counts) if len(parts) == 1 else _totals(prepared),
+        **({"form": one["form"]} if one.get("form") else {}),
         "cuts": one["cuts"],
         "creep": one["creep"],
         "stitching": one["stitching"],
@@ -72,6 +73,7 @@ def _alone(part: PreparedPart) -> dict[str, Any]:
             "name": layout.stock.name,
             "paper": part.job.sheet.paper.name,
         },
+        **({"form": form} if (form := _form(part)) else {}),
         "cuts": {"x": [_mm(x) for x in layout.cuts_x], "y": [_mm(y) for y in layout.cuts_y]},
         "creep": _mm(part.imposition.creep),
         "stitching": _stitching(part),
@@ -102,6 +104,28 @@ def _sizes(part: PreparedPart) -> list[int]:
     for piece in part.imposition.booklet.pieces:
         counted[piece.signature] = counted.get(piece.signature, 0) + 1
     return [counted[signature] for signature in sorted(counted)]
+
+
+def _form(part: PreparedPart) -> dict[str, Any]:
+    """Return what is made of the pieces, where it is no booklet: slits and flaps lie as seen on the front."""
+    imposition = part.imposition
+    booklet = imposition.booklet
+    if not booklet.scheme.leaflet:
+        return {}
+    front = imposition.sheets[0].front
+    return {
+        "style": part.job.binding.style,
+        "panels": booklet.scheme.columns * booklet.scheme.rows,
+        "sides": 2 if any(leaf.back is not None for piece in booklet.pieces for leaf in piece.leaves) else 1,
+        "poster": booklet.pieces[0].poster,
+        "creases": [str(crease) for crease in booklet.scheme.creases],
+        "mirrored": booklet.scheme.mirrored,
+        "from_top": booklet.scheme.from_top,
+        "slits": [[_mm(v) for v in (s.x0, s.y0, s.x1, s.y1)] for s in front.slits],
+        "flaps": [_box(flap) for flap in front.flaps],
+        "joined_from": len(booklet.pieces) if booklet.joined else 1,
+        "untrimmed": imposition.layout.untrimmed,
+    }
 
 
 def _sheet(sheet: PressSheet) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from imposer.write.guide.paper import GuidePaper, guide_paper
 from imposer.write.guide.passes import pass_card
 from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
 from imposer.write.guide.pictures import PagePictures
+from imposer.write.guide.plain_folding import plain_folding
 from imposer.write.guide.start import start
 from imposer.write.guide.stitching import held_together
 from imposer.write.guide.trimming import trimming
@@ -94,10 +95,15 @@ def _steps(facts: GuideFacts, width: float) -> list[Section]:
     """Return everything after the first page, in the order of the work."""
     booklet = facts.imposition.booklet
     nested = any(piece.nest for piece in booklet.pieces)
+    cut = [] if facts.layout.untrimmed else [cutting(facts, width)]
+    if booklet.scheme.leaflet:
+        folded = plain_folding(facts, width)
+        steps = [master_list(facts, width), *_printing(facts, width), *cut, *([folded] if folded else [])]
+        return [*steps, packing(facts, width)]
     return [
         master_list(facts, width),
         *_printing(facts, width),
-        cutting(facts, width),
+        *cut,
         *([collate(facts, width)] if nested and facts.folded_once else []),
         folding(facts, width) if facts.folded_once else folding_in_steps(facts, width),
         *([nest_folded(facts, width)] if nested and not facts.folded_once else []),

@@ -60,7 +60,7 @@ class GuideFacts:
     @property
     def flat(self) -> FlatPiece:
         """Where panels and folds lie on a flat piece, mm."""
-        return piece_of(self.job, self.trim, self.imposition.booklet.scheme)
+        return piece_of(self.job, self.trim, self.imposition.booklet.scheme, self.imposition.booklet.joined)
 
     @property
     def trim_open(self) -> float:

@@ -8,6 +8,7 @@ from math import ceil
 
 from imposer.data.fonts import SANS_BOLD
 from imposer.findings import Finding
+from imposer.fold.leaflets import FORMS
 from imposer.geometry import Box
 from imposer.job.model import Stitch
 from imposer.units import show
@@ -74,7 +75,8 @@ def _title(facts: GuideFacts, width: float) -> tuple[Block, ...]:
     size = 22.0 if len(facts.job.title) <= 60 else 15.0 if len(facts.job.title) <= 200 else 10.0
     trim = facts.trim
     stitch = facts.job.binding.stitch
-    style = _STITCHED[stitch] if stitch else facts.job.binding.style
+    style = FORMS[facts.job.binding.style].words if facts.job.binding.style in FORMS else facts.job.binding.style
+    style = _STITCHED[stitch] if stitch else style
     facts_in_a_line = " · ".join(
         (
             number_of(facts.job.copies, "copy", "copies"),
@@ -182,6 +184,8 @@ def _dummy(facts: GuideFacts, width: float) -> Block:
         "Open it up again and hold it against the first good sheet of every pass: same numbers, same way up.",
     )
     words = numbered(texts, width - 58, BODY)
+    if facts.imposition.booklet.scheme.columns * facts.imposition.booklet.scheme.rows == 1:
+        return gap(1.0)
     return stack(
         (*subheading("Fold a dummy first", width), hairline(width), gap(2.0), beside((0.0, (drawing,)), (58.0, words)))
     )

@@ -153,13 +153,15 @@ def _draw_flip(pen: Pen, centre: Point, *, sideways: bool) -> None:
 def _test(facts: GuideFacts) -> tuple[str, ...]:
     sheet = facts.imposition.sheets[0]
     backs = facts.leaf_backs()
-    page = next(panel.page for panel in sheet.front.panels if panel.page is not None)
+    fronts = [panel.page for panel in sheet.front.panels if panel.page is not None]
+    page = next((page for page in fronts if page in backs), fronts[0])
+    behind = f"Page {backs[page]}" if page in backs else "The back"
     crosses = "the crosses of both sides" if facts.has_mark("registration") else "the edges of the pages"
     near = f"within about {show(facts.job.shop.machine.drift.sides)} mm"
     return (
         "Pencil the letters A to D on the corners of one sheet and flip it as drawn.",
         "Print its back on a waste sheet that carries a front, and hold it to the light.",
-        f"Page {backs[page]} must lie behind page {page}, head on head, and {crosses} on each other {near}.",
+        f"{behind} must lie behind page {page}, head on head, and {crosses} on each other {near}.",
         "Upside down or the wrong page? Stop. Flip the stack the other way and try again; do not touch the masters.",
     )
 
