@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from imposer.findings import Side
-from imposer.fold.creases import fold
-from imposer.fold.model import Compass, Layer
-from imposer.fold_back.record import FOLDED, LEAFLET, PanelRecord, PartRecord, RecordError, scheme_of
+from imposer.fold.creases import fold, scheme
+from imposer.fold.model import Compass, Layer, Scheme
+from imposer.fold_back.record import FOLDED, LEAFLET, PanelRecord, PartRecord, RecordError
 from imposer.geometry import Box, Transform, Turn
 from imposer.sheet.safe_area import mirrors_x
 
@@ -82,6 +82,24 @@ def fold_part(part: PartRecord, faces: Faces) -> tuple[tuple[Place, ...], ...]:
     binding = _read_leaflet if part.kind == LEAFLET else _bound
     stacks = [_cut(part, faces.get((sheet, "front"), ()), faces.get((sheet, "back"), ())) for sheet in part.sheets]
     return tuple(tuple(_places(part, binding(part, pieces, layers))) for pieces in _collated(part, stacks))
+
+
+def scheme_of(part: PartRecord) -> Scheme:
+    """Return how a piece of a part is folded.
+
+    Raises:
+        RecordError: its creases do not make its grid one cell.
+    """
+    try:
+        return replace(
+            scheme(part.columns, part.rows, " ".join(part.creases)),
+            mirrored="mirrored" in part.ways,
+            from_top="from_top" in part.ways,
+            slit="slit" in part.ways,
+            leaflet="leaflet" in part.ways,
+        )
+    except ValueError as error:
+        raise RecordError(f"its creases cannot be folded ({error})") from error
 
 
 # --- cut ------------------------------------------------------------------------------------------------------------

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, TypeVar, cast, get_args
 
 from imposer.findings import SIDES, Side
-from imposer.fold.model import Scheme
 from imposer.geometry import Box, Edge, Size, Turn
 from imposer.job.model import Flip, Reading
 from imposer.tones.sketch import Sketch
@@ -139,26 +138,6 @@ class MasterRecord:
     panels: tuple[PanelRecord, ...]
     #: Names the page's own drawing as it was written; empty before it is.
     drawing: str = ""
-
-
-def scheme_of(part: PartRecord) -> Scheme:
-    """Return how a piece of a part is folded.
-
-    Raises:
-        RecordError: its creases do not make its grid one cell.
-    """
-    from imposer.fold.creases import scheme
-
-    try:
-        return replace(
-            scheme(part.columns, part.rows, " ".join(part.creases)),
-            mirrored="mirrored" in part.ways,
-            from_top="from_top" in part.ways,
-            slit="slit" in part.ways,
-            leaflet="leaflet" in part.ways,
-        )
-    except ValueError as error:
-        raise RecordError(f"its creases cannot be folded ({error})") from error
 
 
 # --- writing --------------------------------------------------------------------------------------------------------

@@ -9,9 +9,9 @@ from imposer.errors import Fault, ImposerError
 from imposer.findings import SIDES, Side
 from imposer.fold_back.folded import FoldedBack, FoldedPart, misread
 from imposer.fold_back.laid import LaidPiece, laid_pieces
-from imposer.fold_back.paper import Face, Place
+from imposer.fold_back.paper import Face, Place, scheme_of
 from imposer.fold_back.pictures import SheetPictures
-from imposer.fold_back.record import FOLDED, PartRecord, RecordError, scheme_of
+from imposer.fold_back.record import FOLDED, PartRecord, RecordError
 from imposer.units import show
 from imposer.words import number_of
 from imposer.write.fold_page.markup import Markup, element, empty, joined, jpeg

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from imposer.findings import Side
 from imposer.fold_back.laid import LaidPiece, seen_through
-from imposer.fold_back.paper import Face
-from imposer.fold_back.record import PartRecord, scheme_of
+from imposer.fold_back.paper import Face, scheme_of
+from imposer.fold_back.record import PartRecord
 from imposer.geometry import Box
 from imposer.write.fold_page.markup import Markup, element, jpeg
 from imposer.write.fold_pictures import CreaseLine, crease_map
