@@ -18,7 +18,9 @@ from imposer.sheet.places import PagePlace
 
 def _find(facts: Facts) -> Iterator[Finding]:
     grain = facts.job.sheet.paper.grain
-    spines = {_spine_upright(place, facts) for place in facts.places}
+    leaves = page_leaves(facts.imposition.booklet)
+    bound = [place for place in facts.places if place.page in leaves and leaves[place.page].meets]
+    spines = {_spine_upright(place, facts) for place in bound}
     if grain is None or not spines:
         return
     size = facts.imposition.layout.size

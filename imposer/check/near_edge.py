@@ -42,7 +42,7 @@ def _moved(facts: Facts, page: int, leaf: PageLeaf) -> dict[Edge, float]:
 def _finding(
     facts: Facts, page: int, ink: str, tones: InkTones, edge: Edge, distance: float, leaf: PageLeaf
 ) -> Finding:
-    at_fold = edge == leaf.spine
+    at_fold = edge in leaf.meets
     crosses = at_fold and tones.bare_edges.get(edge, 0.0) > facts.limits.bare_edge
     level: Level = "note" if crosses else "warning"
     what = "the fold" if at_fold else f"the trim, {edge}"

@@ -24,9 +24,9 @@ def _find(facts: Facts) -> Iterator[Finding]:
     trim = facts.job.page.trim
     bleed = facts.job.page.bleed
     for page, ink, tones in facts.inks():
-        spine = leaves[page].spine if page in leaves else None
+        meets = leaves[page].meets if page in leaves else ()
         for edge, run in tones.bare_edges.items():
-            if edge == spine or run <= limit:
+            if edge in meets or run <= limit:
                 continue
             yield Finding(
                 rule=RULE.name,

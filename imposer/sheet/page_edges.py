@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from imposer.fold.model import Booklet, Compass, Leaf
+from imposer.fold.model import Booklet, Compass, Leaf, Piece
 from imposer.geometry import Edge
 
 _AROUND: tuple[Compass, ...] = ("N", "E", "S", "W")
@@ -24,12 +24,14 @@ class PageLeaf:
         fore: The edge opposite.
         depth: How many leaves of its signature lie outside its own.
         other: The page on the other side of the leaf, None beyond the booklet.
+        meets: Its edges at which another page begins with nothing to trim between: the spine; any panel of a leaflet.
     """
 
     spine: Edge
     fore: Edge
     depth: int
     other: int | None
+    meets: tuple[Edge, ...] = ()
 
 
 def page_leaves(booklet: Booklet) -> Mapping[int, PageLeaf]:
@@ -37,13 +39,34 @@ def page_leaves(booklet: Booklet) -> Mapping[int, PageLeaf]:
     found = {}
     for piece in booklet.pieces:
         for leaf in piece.leaves:
-            # Clockwise from the head to the spine; seen from behind it is the other way round.
-            steps = (_AROUND.index(leaf.spine) - _AROUND.index(leaf.head)) % 4
-            for page, other, way in ((leaf.front, leaf.back, steps), (leaf.back, leaf.front, -steps % 4)):
+            meets = _meets(leaf, piece, booklet)
+            for page, other, behind in ((leaf.front, leaf.back, False), (leaf.back, leaf.front, True)):
                 if page is not None:
-                    found[page] = _bound(leaf, other, way)
+                    found[page] = _bound(leaf, other, meets, behind=behind)
     return found
 
 
-def _bound(leaf: Leaf, other: int | None, way: int) -> PageLeaf:
-    return PageLeaf(spine=_EDGES[way], fore=_EDGES[(way + 2) % 4], depth=leaf.depth, other=other)
+def _meets(leaf: Leaf, piece: Piece, booklet: Booklet) -> tuple[Compass, ...]:
+    """Return the sides of a cell at which the next panel begins with nothing between: all inner ones of a leaflet."""
+    scheme = booklet.scheme
+    if not scheme.leaflet:
+        return (leaf.spine,)
+    column = leaf.column + piece.first_column
+    inner = {
+        "N": leaf.row + 1 < scheme.rows,
+        "E": column + 1 < scheme.columns,
+        "S": leaf.row > 0,
+        "W": column > 0,
+    }
+    return tuple(side for side in _AROUND if inner[side])
+
+
+def _bound(leaf: Leaf, other: int | None, meets: tuple[Compass, ...], *, behind: bool) -> PageLeaf:
+    def edge(side: Compass) -> Edge:
+        # Clockwise from the head; seen from behind it is the other way round.
+        steps = (_AROUND.index(side) - _AROUND.index(leaf.head)) % 4
+        return _EDGES[-steps % 4 if behind else steps]
+
+    spine = edge(leaf.spine)
+    fore = _EDGES[(_EDGES.index(spine) + 2) % 4]
+    return PageLeaf(spine=spine, fore=fore, depth=leaf.depth, other=other, meets=tuple(map(edge, meets)))
