@@ -83,8 +83,10 @@ FAULTS = {
     "a misspelt key of the page": (("bleed = 0", "blead = 0"), 'page.blead: unknown key; did you mean "bleed"?'),
     "an unknown binding": (
         ('"saddle"', '"sadle"'),
-        'binding.style: "sadle" is none of "saddle", "gathered", "mini", "accordion", "roll", "letter", "gate", '
-        '"double-gate", "double-parallel", "french", "flat"; did you mean "saddle"?',
+        (
+            'binding.style: "sadle" is none of "saddle", "gathered", "mini", "accordion", "roll", "letter", "gate", '
+            '"double-gate", "double-parallel", "french", "flat"; did you mean "saddle"?'
+        ),
     ),
     "nested pieces of a saddle stitch": (
         ('style = "saddle"', 'style = "Saddle"\npieces_per_signature = 4'),
