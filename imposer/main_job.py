@@ -11,10 +11,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from imposer.check import accepting, marking, run_checks
+from imposer.approval.changes import approval_findings
+from imposer.approval.digests import digests_of
+from imposer.approval.record import read_approval
+from imposer.check import accepting, in_order, marking, run_checks
 from imposer.check.facts import Facts
 from imposer.fold_back.artwork import artwork_of
 from imposer.fold_back.compose import compose_records
@@ -66,7 +69,18 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
         passes = sum(len(earlier.plan.passes) for earlier in parts)
         parts.append(_prepare_part(part, sheets, passes, progress))
     found = dict.fromkeys(finding for part in parts for finding in part.findings)
-    return Prepared(job=job, parts=tuple(parts), findings=accepting(tuple(found), job.accepted))
+    prepared = Prepared(job=job, parts=tuple(parts), findings=accepting(tuple(found), job.accepted))
+    return _held_against_approval(prepared)
+
+
+def _held_against_approval(prepared: Prepared) -> Prepared:
+    """Add what has changed since the proof was approved; an approval is not accepted away."""
+    approval = read_approval(prepared.job.folder)
+    required = prepared.job.shop.approval_required
+    if approval is None and not required:
+        return prepared
+    found = approval_findings(approval, digests_of(prepared), required=required)
+    return replace(prepared, findings=in_order((*prepared.findings, *found)))
 
 
 def _prepare_part(part: ImposedPart, sheets_in_all: int, passes_before: int, progress: Progress) -> PreparedPart:

@@ -15,6 +15,7 @@ from imposer.errors import ImposerError
 
 #: name → (module, what it does)
 _COMMANDS = {
+    "approve": ("imposer.cli.approve", "Keep that somebody has approved the proof."),
     "build": ("imposer.cli.build", "The main job: check, impose, plan, then write masters, plan and guide."),
     "check": ("imposer.cli.check", "Findings only; writes no masters."),
     "count": ("imposer.cli.count", "Page count against signatures, with no artwork."),

@@ -135,6 +135,8 @@ class Shop:
     limits: Limits = LIMITS
     #: The limits of the check.
     check: CheckLimits = USUAL_LIMITS
+    #: Whether no master may be cut before somebody has approved the proof.
+    approval_required: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

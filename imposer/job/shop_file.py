@@ -18,6 +18,7 @@ from imposer.job.toml_reader import TomlTable
 from imposer.job.values import (
     BadValue,
     colour,
+    flag,
     length,
     number,
     one_of,
@@ -75,11 +76,14 @@ def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
     # Prices of masters and work are read by the quote alone; until then whatever stands here is let pass unread.
     root.table("costs").names()
     check = read_limits(root.table("check"))
+    approval = root.table("approval").get("required", flag, False)
     limits = _limits(root.table("limits"))
     _refuse_no_room(machine_table, machine)
     root.done()
     return (
-        Shop(file=file, machine=machine, papers=papers, inks=inks, check=check, limits=limits),
+        Shop(
+            file=file, machine=machine, papers=papers, inks=inks, check=check, limits=limits, approval_required=approval
+        ),
         root.faults,
     )
 

@@ -7,6 +7,7 @@ still leaves a tenth of a tone.
 
 from __future__ import annotations
 
+import hashlib
 import io
 import math
 from typing import TYPE_CHECKING
@@ -75,7 +76,15 @@ def measure_tones(tones: NDArray[np.uint8], art: PageArt, page: PageSpec) -> Mea
         inked=grid.inked(printed),
         preview=_preview(grid, page.trim),
         sketch=_sketch(grid, page.trim),
+        digest=_digest(tones),
     )
+
+
+def _digest(tones: NDArray[np.uint8]) -> str:
+    """Return what stands for all pixels of a page, whatever file they came in."""
+    found = hashlib.sha256(f"{tones.shape[0]} x {tones.shape[1]} ".encode())
+    found.update(np.ascontiguousarray(tones).data)
+    return found.hexdigest()
 
 
 class _Grid:

@@ -107,6 +107,8 @@ class Measured:
     #: Mean tones of the trim in the cells of `tones.sketch.cells_of`, by which the page is known on a master; empty in
     #: values that no page was measured for.
     sketch: bytes = field(default=b"", repr=False)
+    #: SHA-256 of all its tones as decoded, in hexadecimal: another digest is another picture. "" if not taken.
+    digest: str = ""
 
     @property
     def prints(self) -> bool:

@@ -1,0 +1,124 @@
+"""What a job prints, in short: a digest for each page in each ink, its settings in words, and one code for all.
+
+Pages are held by their tones and not by their files, so that a file that was only copied or packed anew is the same.
+PDF pages are drawn at a measured resolution, which could hide a change too fine for it: so a PDF's own bytes count too.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from imposer.errors import unreadable
+from imposer.job.model import Job
+from imposer.prepared import Prepared, PreparedPart
+from imposer.units import show
+
+#: Signs that are not mixed up when read aloud or written down: no I, L, O, U (Crockford, Base 32).
+_SIGNS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+#: Signs in a code: 12 of 5 bits make a chance of one in 10¹⁸ that two jobs share one.
+_LENGTH = 12
+_GROUP = 4
+_BLOCK = 1 << 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Digests:
+    """What is approved."""
+
+    #: What prints, by the name of the setting, in words.
+    settings: Mapping[str, str]
+    #: By "page/ink": the tones of what prints there.
+    cells: Mapping[str, str]
+    #: By its name below the job's folder: the bytes of every PDF.
+    files: Mapping[str, str]
+
+    @property
+    def code(self) -> str:
+        """The proof code, such as 7K3M-9QD2-XATV."""
+        said = json.dumps([dict(self.settings), dict(self.cells), dict(self.files)], sort_keys=True, ensure_ascii=False)
+        number = int.from_bytes(hashlib.sha256(said.encode()).digest(), "big") >> (256 - 5 * _LENGTH)
+        signs = "".join(_SIGNS[number >> 5 * place & 31] for place in reversed(range(_LENGTH)))
+        return "-".join(signs[i : i + _GROUP] for i in range(0, _LENGTH, _GROUP))
+
+
+def digests_of(prepared: Prepared) -> Digests:
+    """Return what a prepared job prints.
+
+    Raises:
+        ImposerError: a file went away.
+    """
+    settings: dict[str, str] = {}
+    cells: dict[str, str] = {}
+    pdfs: dict[str, Path] = {}
+    for part in prepared.parts:
+        settings |= {(f"{part.name}: " if part.name else "") + name: said for name, said in _settings(part).items()}
+        cells |= {f"{page}/{ink}": found.digest for (page, ink), found in part.measured.items() if found.prints}
+        pdfs |= {a.source.shown: a.source.file for a in part.table.cells.values() if a.source.kind == "pdf"}
+    return Digests(settings=settings, cells=cells, files={name: _of_file(pdfs[name], name) for name in sorted(pdfs)})
+
+
+def same_code(one: str, other: str) -> bool:
+    """Tell whether two codes are one, however they were typed.
+
+    >>> same_code("7k3m 9qd2 xatv", "7K3M-9QD2-XATV"), same_code("7KIM-0000-0000", "7K1M-OOOO-0000")
+    (True, True)
+    """
+    return _plain(one) == _plain(other)
+
+
+def _plain(code: str) -> str:
+    told = code.upper().translate(str.maketrans("ILO", "110"))
+    return "".join(sign for sign in told if sign in _SIGNS)
+
+
+def _settings(part: PreparedPart) -> dict[str, str]:
+    """Return every setting of a part that changes what is printed, or how it is folded or looks, in words."""
+    job, layout = part.job, part.imposition.layout
+    binding, sheet = job.binding, job.sheet
+    return {
+        "title": job.title,
+        "copies": str(job.copies),
+        "page.trim": f"{show(job.page.trim.width)} × {show(job.page.trim.height)} mm",
+        "page.bleed": f"{show(job.page.bleed)} mm",
+        "page.fit": job.page.fit,
+        "binding.style": str(binding.style),
+        "binding.reading": binding.reading,
+        "binding": _binding(job),
+        "sheet.paper": f"{sheet.paper.name}, {show(sheet.paper.weight)} g/m², {sheet.paper.colour}",
+        "sheet.size": layout.stock.name,
+        "sheet.turn": sheet.turn,
+        "inks": ", ".join(f"{each.name} {each.ink.colour}" for each in job.inks),
+        "pages": str(len(part.pages)),
+        "places": hashlib.sha256(_places(part).encode()).hexdigest()[:12],
+    }
+
+
+def _binding(job: Job) -> str:
+    binding = job.binding
+    creases = " ".join(map(str, binding.scheme.creases))
+    return f"{binding.scheme.columns} × {binding.scheme.rows}, {creases}, creep {binding.creep}"
+
+
+def _places(part: PreparedPart) -> str:
+    """Return where every page lies on every sheet, to a hundredth of a millimetre."""
+    return "\n".join(
+        f"{sheet} {side} {art.page} {art.rotation} "
+        + " ".join(f"{round(edge, 2) + 0.0:.2f}" for edge in (art.trim.x0, art.trim.y0, art.trim.x1, art.trim.y1))
+        for (sheet, side), frame in sorted(part.frames.items())
+        for art in frame.art
+    )
+
+
+def _of_file(file: Path, shown: str) -> str:
+    found = hashlib.sha256()
+    try:
+        with file.open("rb") as stream:
+            while block := stream.read(_BLOCK):
+                found.update(block)
+    except OSError as error:
+        raise unreadable(shown, error) from error
+    return found.hexdigest()
