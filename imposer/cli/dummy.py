@@ -11,6 +11,7 @@ from imposer.cli.spoken_job import SpokenJob, faults_as_options
 from imposer.geometry import Size
 from imposer.job import load_job
 from imposer.job.values import BadValue, parse_size
+from imposer.sheet.stitches import stitching_of
 from imposer.unprinted import MOST_PAGES, lay_out
 from imposer.words import number_of
 
@@ -51,7 +52,15 @@ def command(job: str | None, pages: int | None, paper: Size | None, out: Path | 
         file = out or (Path("dummy.pdf") if spoken else resolved.folder / "dummy.pdf")
         refuse_other_files(file)
         parts = lay_out(resolved, pages)
-    drawn = [DummyPart(title=resolved.title, imposition=part.imposition, name=part.name) for part in parts]
+    drawn = [
+        DummyPart(
+            title=resolved.title,
+            imposition=part.imposition,
+            name=part.name,
+            stitching=stitching_of(part.job.binding, part.job.page.trim),
+        )
+        for part in parts
+    ]
     write_dummy(file, drawn, paper)
     sheets = sum(len(part.imposition.sheets) for part in parts)
     click.echo(f"{file}: {number_of(sheets, 'sheet')}, print on both sides, fold by the numbers")

@@ -50,6 +50,10 @@ class SpokenJob:
         """One of the options, to name in a fault."""
         return next(iter(self.given))
 
+    def _title(self) -> str:
+        """Name the job after what it is."""
+        return f"{self.given.get('--style', 'saddle')}, {self.given.get('--trim', '')}".rstrip(", ")[:60]
+
     def resolve(self) -> Job:
         """Return the job, with one copy and the shop's first ink.
 
@@ -58,7 +62,7 @@ class SpokenJob:
         """
         shop = self.given.get("--shop")
         ink = load_shop(shop).inks[0].name
-        tables: dict[str, Any] = {"title": "Dummy", "copies": 1, "ink": [{"name": ink, "pages": "*"}]}
+        tables: dict[str, Any] = {"title": self._title(), "copies": 1, "ink": [{"name": ink, "pages": "*"}]}
         for option, value in self.given.items():
             table, key = KEYS[option]
             if table:

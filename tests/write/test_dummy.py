@@ -17,7 +17,9 @@ from imposer.errors import ImposerError
 from imposer.findings import SIDES
 from imposer.geometry import Size
 from imposer.job.binding import fold_by_id
+from imposer.job.model import StitchSpec
 from imposer.sheet.impose import impose
+from imposer.sheet.stitches import stitching_of
 from imposer.write.dummy import DummyPart, dummy_pdf, refuse_other_files, write_dummy
 from tests.jobs import a_job
 from tests.write.dummies import badges_on, numbers_on, page_size, pages_of, written_on
@@ -251,6 +253,30 @@ def test_a_mountain_badge_is_dark_and_a_valley_badge_is_light():
         x, y = round(badge.x * scale), round((imposition.layout.size.height - badge.y) * scale)
         ink = tones[y - 12 : y + 13, x - 12 : x + 13].mean()
         assert (ink > 128) == badge.text.endswith("M"), badge
+
+
+@pytest.mark.parametrize(
+    ("kind", "from_spine", "from_head"),
+    # Four holes of a stab binding of A5: 10 mm from spine, head and foot, the rest evenly between. Staples of a saddle
+    # stitch: in the fold, at a quarter and three quarters of the height. Both common practice, no source.
+    [("stab", 10.0, (10.0, 73.33, 136.67, 200.0)), ("saddle", 0.0, (52.5, 157.5))],
+)
+def test_holes_and_staples_are_marked_where_they_go(kind, from_spine, from_head):
+    style = "saddle" if kind == "saddle" else "gathered"
+    job = a_job(trim=(148, 210), style=style)
+    job = replace(job, binding=replace(job.binding, stitching=StitchSpec(kind=kind)))
+    imposition = impose(job, 8)
+    held = stitching_of(job.binding, job.page.trim)
+    bare, marked = (dummy_pdf([DummyPart(title="T", imposition=imposition, stitching=each)]) for each in (None, held))
+    added = np.abs(rendered(marked, 0, 144) - rendered(bare, 0, 144))
+    scale = 144 / 25.4
+    right = next(p for p in imposition.sheets[0].front.panels if p.page == 1)
+    assert right.rotation == 0
+    for down in from_head:
+        x, y = (right.trim.x0 + from_spine) * scale, (imposition.layout.size.height - right.trim.y1 + down) * scale
+        near = added[round(y) - 8 : round(y) + 9, round(x) - 8 : round(x) + 9]
+        assert near.max() > 100, down
+    assert ("Mind the awl" if kind == "stab" else "Mind your fingers") in pages_of(marked)[0].extract_text()
 
 
 # --- whatever comes -------------------------------------------------------------------------------------------------

@@ -18,6 +18,7 @@ from imposer.findings import SIDES
 from imposer.geometry import Box
 from imposer.impose_parts import lay_parts
 from imposer.job.binding import fold_by_id
+from imposer.job.model import StitchSpec
 from imposer.pages.parts import parts_without_art
 from imposer.write.page_guide import page_guides, write_page_guides
 from imposer.write.page_guide.layers import guide_pdf, guide_png, guide_svg
@@ -168,6 +169,18 @@ def test_creep_left_out_is_told_at_the_fore_edge():
     assert by_page[16].text.x0 == pytest.approx(5.7)
     assert by_page[16].text.x1 == pytest.approx(100)
     assert by_page[1].pushed_out == 0
+
+
+def test_the_margin_of_a_stab_binding_is_kept_clear():
+    job = a_job(trim=(148, 210), style="gathered")
+    job = replace(job, binding=replace(job.binding, stitching=StitchSpec(kind="stab", line=12.0)))
+    groups, _ = page_guides(lay_parts(job, parts_without_art(job, 8)))
+    zones = next(group.zones for group in groups if 1 in group.numbers)
+    # The margin reaches as far beyond the line of the holes as the spine lies before it (common practice, no source).
+    assert zones.binding == 24
+    assert zones.text == Box(24, 5, 143, 205)
+    guide = page_guide(zones, "page 1", job.title, zone_words(job))
+    assert "binding: keep the inner 24 mm clear" in {text.text for text in guide.texts}
 
 
 def test_pages_share_a_guide_only_if_their_zones_are_the_same():

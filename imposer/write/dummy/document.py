@@ -17,6 +17,7 @@ from imposer.findings import SIDES, Side
 from imposer.geometry import Box, Size, Transform
 from imposer.own_files import DUMMY_SUBJECT, is_dummy
 from imposer.sheet.model import Imposition, PressSheet, SheetSide
+from imposer.sheet.stitches import Stitching
 from imposer.units import close, fits, to_points
 from imposer.write.drawing import open_canvas, printable
 from imposer.write.dummy.drawing import PRINTER_MARGIN, SideDrawing, cut_names, sheet_name, slit_names, strip_names
@@ -47,6 +48,8 @@ class DummyPart:
     imposition: Imposition
     #: What the part is called, such as "cover"; empty if the job has one part.
     name: str = ""
+    #: Where it is stapled or sewn; None if it is not.
+    stitching: Stitching | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +176,7 @@ def _draw_side(
     for strip in (*own.open_strips, *own.flaps):
         drawing.strip(strip)
     for laid, note in zip(own.panels, notes, strict=True):
-        drawing.panel(laid, note, pale=laid.panel.page is None)
+        drawing.panel(laid, note, part.stitching)
     drawing.cuts(own)
     for fold in own.plain_folds:
         drawing.plain_fold(fold)
@@ -199,7 +202,7 @@ def _notes(
     imposition = part.imposition
     said: list[tuple[str, ...]] = [
         (part.title, sizes_in_words(imposition), how_to_print(imposition.layout, scale)),
-        how_to_fold(imposition, both),
+        how_to_fold(imposition, both, part.stitching),
         what_lines_mean(own, imposition),
     ]
     if side.side == "back":

@@ -13,6 +13,7 @@ from imposer.data.fonts import SANS, SANS_BOLD
 from imposer.geometry import Box, Edge, Size, Transform, Turn
 from imposer.sheet.free_space import Space, first_free
 from imposer.sheet.model import Segment
+from imposer.sheet.stitches import Stitching
 from imposer.units import to_points
 from imposer.write.dummy.lines import CreaseLine, LaidPanel, PageEdge, SideLines
 from imposer.write.guide.pen import CAPITALS, FIRM, HAIR, THIN, Pen, Point, text_width
@@ -136,21 +137,24 @@ class SideDrawing:
 
     # --- panels ----------------------------------------------------------------------------------------------------
 
-    def panel(self, laid: LaidPanel, notes: Sequence[str], *, pale: bool = False) -> None:
-        """Draw a panel the way its page is read: outline, bar at the head, bar at the spine, number, notes."""
+    def panel(self, laid: LaidPanel, notes: Sequence[str], stitching: Stitching | None = None) -> None:
+        """Draw a panel the way its page is read: bars at head and spine, stitches, number, notes."""
+        pale = laid.panel.page is None
         panel = laid.panel
         size = panel.trim.size.turned if panel.rotation in (90, 270) else panel.trim.size
         to_sheet = Transform.quarter_turn(panel.rotation, size).then(Transform.shift(panel.trim.x0, panel.trim.y0))
         with self.pen.placed(to_sheet):
             page = _PageDrawing(self.pen, size, self.grow)
             # Where the order of the folds is known, cuts and creases are the outline.
-            outline = HAIR if laid.spine is None else None
-            self.pen.box(Box(0, 0, size.width, size.height), weight=outline, paint=0.35, fill=0.93 if pale else None)
+            outline = None if laid.known else HAIR
+            self.pen.box(Box(0, 0, size.width, size.height), weight=outline, paint=0.35, fill=0.96 if pale else None)
             drawn = list(page.number_and_notes(panel.page, notes))
             if not pale:
                 drawn.append(page.head())
                 if laid.spine is not None:
                     drawn.append(page.spine(laid.spine))
+                    if stitching is not None and laid.spine in ("left", "right"):
+                        drawn += page.stitches(stitching, laid.spine)
         self.taken += [to_sheet.apply_box(box) for box in drawn]
 
 
@@ -195,16 +199,30 @@ class _PageDrawing:
         self.pen.text_in_middle(words.centre, "spine", to_points(high), turn=90 if edge in ("left", "right") else 0)
         return place(whole)
 
+    def stitches(self, stitching: Stitching, edge: PageEdge) -> Iterator[Box]:
+        """Draw holes as rings and staples as short bars where the booklet is held; give their boxes."""
+        across = stitching.from_spine if edge == "left" else self.size.width - stitching.from_spine
+        staples = stitching.kind in ("saddle", "side")
+        half, radius = min(6.0, self.size.height / 12), 0.9 * self.grow
+        for place in stitching.places:
+            y = self.size.height - place
+            if staples:
+                self.pen.line((across, y - half), (across, y + half), 1.1 * self.grow, 0.35)
+                yield Box(across - 1, y - half, across + 1, y + half)
+            else:
+                self.pen.disc((across, y), radius, weight=THIN * self.grow, fill=1.0)
+                yield Box.around(across, y, 2 * radius, 2 * radius)
+
     def number_and_notes(self, page: int | None, notes: Sequence[str]) -> Iterator[Box]:
         """Draw the page's number large, and the notes under it; give the boxes of both."""
         width, height = self.size.width, self.size.height
         room = width - 2 * min(9.0 * self.grow, width * 0.16)
-        number = "–" if page is None else str(page)
+        number = "" if page is None else str(page)
         tall = min(height * 0.24, room * 0.55 / max(1.0, text_width(number, to_points(1), SANS_BOLD)))
         middle = height * 0.62
         self.pen.text_in_middle((width / 2, middle), number, to_points(tall), font=SANS_BOLD)
-        reach = text_width(number, to_points(tall), SANS_BOLD)
-        yield Box.around(width / 2, middle, reach, tall)
+        if number:
+            yield Box.around(width / 2, middle, text_width(number, to_points(tall), SANS_BOLD), tall)
         top = middle - tall * 0.62
         lines, high = self._notes(notes, room, top - min(7.0 * self.grow, height * 0.08))
         for i, line in enumerate(lines):

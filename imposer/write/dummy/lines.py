@@ -29,10 +29,13 @@ _MIRRORED: dict[PageEdge, PageEdge] = {"left": "right", "right": "left", "head":
 
 @dataclass(frozen=True, slots=True)
 class LaidPanel:
-    """A panel with the edge its spine is at; None where no spine is known."""
+    """A panel as its page is bound."""
 
     panel: Panel
+    #: The edge its spine is at; None where no fold is its spine.
     spine: PageEdge | None
+    #: Whether it is known cell by cell, so that creases and cuts are drawn around it.
+    known: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +117,17 @@ def panels_with_spines(imposition: Imposition, sheet: PressSheet, side: Side) ->
         leaves: Sequence[Leaf | None] = [None] * len(panels)
         if piece is not None and len(piece.leaves) == len(panels):
             leaves = piece.leaves
-        found += [LaidPanel(panel, _spine(leaf, side)) for panel, leaf in zip(panels, leaves, strict=True)]
+        first = 0 if piece is None else getattr(piece, "first_column", 0)
+        for panel, leaf in zip(panels, leaves, strict=True):
+            folded = leaf is not None and _has_neighbour(leaf, imposition.booklet.scheme, first)
+            found.append(LaidPanel(panel, _spine(leaf, side) if folded else None, known=leaf is not None))
     return tuple(found)
+
+
+def _has_neighbour(leaf: Leaf, scheme: Scheme, first_column: int) -> bool:
+    """Tell whether another cell lies beyond a leaf's spine: else the spine is an edge, and nothing is folded there."""
+    dx, dy = {"N": (0, 1), "E": (1, 0), "S": (0, -1), "W": (-1, 0)}[leaf.spine]
+    return 0 <= leaf.column + first_column + dx < scheme.columns and 0 <= leaf.row + dy < scheme.rows
 
 
 def _groups(imposition: Imposition, side: SheetSide) -> Iterator[tuple[Piece | None, list[Panel]]]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from imposer.fold.model import Booklet
+from imposer.job.model import Stitch
 from imposer.sheet.model import Imposition, Layout
 from imposer.sheet.safe_area import mirrors_x
+from imposer.sheet.stitches import Stitching
 from imposer.units import close, show
 from imposer.words import number_of
 from imposer.write.dummy.lines import SideLines
@@ -28,7 +30,17 @@ def flips_at_short_edge(layout: Layout) -> bool:
     return upright_line == (layout.size.width >= layout.size.height)
 
 
-def how_to_fold(imposition: Imposition, sides: Sequence[SideLines]) -> tuple[str, ...]:
+_HELD: dict[Stitch, str] = {
+    "saddle": "Mind your fingers: staple through the fold at the gray bars.",
+    "side": "Mind your fingers: staple through the stack at the gray bars.",
+    "sewn": "Mind the needle: sew each signature through the rings in its fold.",
+    "stab": "Mind the awl: pierce the stack at the rings and sew.",
+}
+
+
+def how_to_fold(
+    imposition: Imposition, sides: Sequence[SideLines], stitching: Stitching | None = None
+) -> tuple[str, ...]:
     """Say in order what the hands do."""
     booklet, layout = imposition.booklet, imposition.layout
     folds = len(booklet.scheme.creases)
@@ -47,6 +59,8 @@ def how_to_fold(imposition: Imposition, sides: Sequence[SideLines]) -> tuple[str
     elif folds:
         steps.append(f"Front up, fold 1 to {folds} in order: V sinks, M rises.")
     steps += _put_together(booklet)
+    if stitching is not None:
+        steps.append(_HELD[stitching.kind])
     if any(side.open_strips for side in sides):
         steps.append("Trim the hatched strips open last.")
     return tuple(steps)

@@ -101,6 +101,7 @@ def _zones(zones: PageZones) -> dict[str, Any]:
         "spine": zones.spine,
         "creep": round(zones.creep, 4),
         "trimmed_more": round(zones.pushed_out, 4),
+        "binding": round(zones.binding, 4),
         "prints": _box(zones.prints),
         "text": _box(zones.text),
         "print_limit": _box(zones.print_limit),

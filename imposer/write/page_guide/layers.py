@@ -102,14 +102,13 @@ def _draw_dash(draw: ImageDraw.ImageDraw, line: Line, size: tuple[int, int], ppi
         draw.line(ends, fill=0, width=weight)
         return
     box = Box(min(line.x0, line.x1), min(line.y0, line.y1), max(line.x0, line.x1), max(line.y0, line.y1))
+    # A dash may be shorter than a pixel, and is one then.
     if box.width < box.height:
-        left = round(line.x0 * scale - weight / 2)
-        draw.rectangle(
-            (left, round(size[1] - box.y1 * scale), left + weight - 1, round(size[1] - box.y0 * scale) - 1), fill=0
-        )
+        left, top = round(line.x0 * scale - weight / 2), round(size[1] - box.y1 * scale)
+        draw.rectangle((left, top, left + weight - 1, max(top, round(size[1] - box.y0 * scale) - 1)), fill=0)
     else:
-        top = round(size[1] - line.y0 * scale - weight / 2)
-        draw.rectangle((round(box.x0 * scale), top, round(box.x1 * scale) - 1, top + weight - 1), fill=0)
+        left, top = round(box.x0 * scale), round(size[1] - line.y0 * scale - weight / 2)
+        draw.rectangle((left, top, max(left, round(box.x1 * scale) - 1), top + weight - 1), fill=0)
 
 
 def _draw_text(picture: Image.Image, text: Text, ppi: int) -> None:

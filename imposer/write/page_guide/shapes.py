@@ -25,6 +25,7 @@ CAPITALS = 0.73
 DASHES: dict[str, tuple[float, ...]] = {
     "trim": (),
     "fold": (3.0, 1.0),
+    "binding": (3.0, 1.0, 0.6, 1.0, 0.6, 1.0),
     "text": (1.2, 1.2),
     "print limit": (),
     "careful": (4.0, 1.2, 0.6, 1.2),
@@ -239,6 +240,10 @@ def _edges(board: _Board, page: PageZones, trim: Box, *, name_spine: bool) -> No
     edge = _edge(trim, page.spine, 0.0)
     if name_spine:
         board.label("spine", [edge])
+    if page.binding:
+        clear = replace(_edge(trim, page.spine, page.binding), kind="binding")
+        board.lines.append(clear)
+        board.label(f"binding: keep the inner {show(page.binding)} mm clear", [clear])
     if page.creep:
         fold = replace(_edge(trim, page.spine, page.creep), kind="fold")
         board.lines.append(fold)

@@ -65,6 +65,8 @@ def zones_in_words(zones: PageZones) -> str:
         said.append("the sheet's careful margin runs over it")
     if zones.tracks:
         said.append("the feed roller runs over it")
+    if zones.binding:
+        said.append(f"the binding takes {show(zones.binding)} mm at the spine")
     if zones.creep:
         said.append(f"creep takes {show(zones.creep)} mm at the spine")
     if zones.pushed_out:
@@ -176,6 +178,9 @@ def _edges(job: Job, groups: Sequence[PageGroup]) -> list[str]:
             f"Inner leaves stand out and are trimmed more, so their pages are moved up to {show(creep)} mm toward the "
             "spine. The guides show it page by page."
         )
+    binding = max((group.zones.binding for group in groups), default=0.0)
+    if binding:
+        said.append(f"The inner {show(binding)} mm of every page vanish in the binding: keep them clear.")
     pushed = max((group.zones.pushed_out for group in groups), default=0.0)
     if pushed:
         said.append(f"Inner leaves stand out up to about {show(pushed)} mm and lose that much at the fore edge.")

@@ -14,6 +14,7 @@ from imposer.fold.model import Booklet
 from imposer.geometry import Box, Size
 from imposer.impose_parts import ImposedPart
 from imposer.sheet.places import PagePlace, page_places
+from imposer.sheet.stitches import stitching_of
 from imposer.write.dummy.lines import PageEdge, panels_with_spines
 
 #: Zones nearer to each other than this are the same zone: no cutter and no press holds less, mm.
@@ -37,6 +38,8 @@ class PageZones:
     pushed_out: float
     #: What of trim and bleed prints: no bleed over a fold.
     prints: Box
+    #: What is kept clear at the spine for a stitch through the stack; 0 where none is.
+    binding: float
     #: Type and small things stay in here.
     text: Box
     #: Where the machine can print, and where heavy ink is welcome; None where all of trim and bleed lies inside.
@@ -53,7 +56,7 @@ class PageZones:
     def key(self) -> tuple[object, ...]:
         """Return what is equal for pages whose zones are the same within `SAME_WITHIN`."""
         boxes = (self.prints, self.text, self.print_limit, self.careful, *self.tracks)
-        sizes = (self.trim.width, self.trim.height, self.bleed, self.creep, self.pushed_out)
+        sizes = (self.trim.width, self.trim.height, self.bleed, self.creep, self.pushed_out, self.binding)
         return (
             *(round(size / SAME_WITHIN) for size in sizes),
             self.spine,
@@ -100,6 +103,8 @@ def _zones(
     bleed = part.imposition.layout.bleed
     whole = Box(0, 0, trim.width, trim.height).grown(bleed)
     creep = max(place.creep for place, _ in found)
+    stitching = stitching_of(part.job.binding, part.job.page.trim)
+    binding = stitching.margin if stitching is not None and spine is not None else 0.0
     return PageZones(
         trim=trim,
         bleed=bleed,
@@ -107,19 +112,24 @@ def _zones(
         creep=creep if creep >= _LEAST_CREEP else 0.0,
         pushed_out=pushed_out if creep < _LEAST_CREEP <= pushed_out else 0.0,
         prints=_shared([clip for _, clip in found]).common(whole) or whole,
-        text=_text_area(trim, spine, creep, pushed_out, part.job.shop.check.edge_detail),
+        binding=binding,
+        text=_text_area(trim, spine, (creep, pushed_out, binding), part.job.shop.check.edge_detail),
         print_limit=_if_inside(_shared([place.safe for place, _ in found]), whole),
         careful=_if_inside(_shared([place.careful for place, _ in found]), whole),
         tracks=_distinct(place.track for place, _ in found),
     )
 
 
-def _text_area(trim: Size, spine: PageEdge | None, creep: float, pushed_out: float, margin: float) -> Box:
-    """Return the trim less a margin, and less what creep takes at the spine or at the edge across from it."""
+def _text_area(trim: Size, spine: PageEdge | None, taken: tuple[float, float, float], margin: float) -> Box:
+    """Return the trim less a margin, and less what creep and binding take.
+
+    `taken` is creep at the spine, what is trimmed across from it because creep was left out, and a stitch's margin.
+    """
+    creep, pushed_out, binding = taken
     across: dict[PageEdge, PageEdge] = {"left": "right", "right": "left", "head": "foot", "foot": "head"}
     inset: dict[PageEdge, float] = dict.fromkeys(across, margin)
     if spine is not None:
-        inset[spine] += creep
+        inset[spine] = max(inset[spine] + creep, binding)
         inset[across[spine]] += pushed_out if creep < _LEAST_CREEP else 0.0
     width, height = trim.width - inset["left"] - inset["right"], trim.height - inset["head"] - inset["foot"]
     if width <= 0 or height <= 0:
