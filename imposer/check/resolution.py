@@ -21,6 +21,7 @@ _NEARLY = 0.99
 def _find(facts: Facts) -> Iterator[Finding]:
     for page, ink, tones in facts.inks():
         if tones.kind != "image":
+            yield from _in_vectors(facts, page, ink, tones)
             continue
         what, wanted = _wanted(tones, facts.limits)
         if tones.ppi >= wanted * _NEARLY:
@@ -36,6 +37,33 @@ def _find(facts: Facts) -> Iterator[Finding]:
             limit=f"{wanted:g} ppi",
             file=facts.shown(page, ink),
         )
+
+
+def _in_vectors(facts: Facts, page: int, ink: str, tones: InkTones) -> Iterator[Finding]:
+    """Tell of the coarsest image that a PDF page places, by its own pixels and the size it is placed at."""
+    picture = None if tones.drawn is None else tones.drawn.coarsest
+    limits = facts.limits
+    if picture is None:
+        return
+    wanted = limits.line_ppi if picture.bilevel else limits.tone_ppi
+    if picture.ppi >= wanted * _NEARLY:
+        return
+    note = picture.bilevel and picture.ppi >= limits.tone_ppi * _NEARLY
+    yield Finding(
+        rule=RULE.name,
+        level="note" if note else "warning",
+        message=(
+            f"{'a bitmap' if picture.bilevel else 'a picture'} in the PDF has {picture.ppi:.0f} pixels an inch as "
+            "printed"
+        ),
+        mend="place it with more pixels, or smaller",
+        page=page,
+        ink=ink,
+        box=picture.box,
+        measured=f"{picture.ppi:.0f} ppi",
+        limit=f"{wanted:g} ppi",
+        file=facts.shown(page, ink),
+    )
 
 
 def _wanted(tones: InkTones, limits: CheckLimits) -> tuple[str, float]:

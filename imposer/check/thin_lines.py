@@ -2,7 +2,8 @@
 
 At true size, by an opening of the pixels with a disc of the limit's width, `line`. Positive lines of 0.5 pt: a screen
 printer's film specification, taken as the default. Over `thin` of a page's ink (10 %; working default, no source) they
-are a warning, under it the hatching of a drawing that may break here and there. The mend: draw them heavier.
+are a warning, under it the hatching of a drawing that may break here and there. Strokes of vector art are told by the
+width they are drawn in. The mend: draw them heavier.
 """
 
 from __future__ import annotations
@@ -11,15 +12,23 @@ from collections.abc import Iterator
 
 from imposer.check.facts import Facts, Rule, gathered, percent
 from imposer.findings import Finding
+from imposer.pages.drawn_facts import Pen
+from imposer.pages.tone_facts import InkTones
 from imposer.units import show
 
 #: Less of it is a corner or a serif, mm².
 _LEAST = 0.5
+#: Widths are read to this, mm.
+_READING = 0.002
 
 
 def _find(facts: Facts) -> Iterator[Finding]:
     limits = facts.limits
     for page, ink, tones in facts.inks():
+        pen = None if tones.drawn is None else tones.drawn.thinnest
+        if pen is not None and pen.width < limits.line - _READING:
+            yield _drawn(facts, page, ink, tones, pen)
+            continue
         thin = tones.lines
         if thin is None or thin.area < _LEAST:
             continue
@@ -39,6 +48,23 @@ def _find(facts: Facts) -> Iterator[Finding]:
             limit=f"{show(limits.line)} mm",
             file=facts.shown(page, ink),
         )
+
+
+def _drawn(facts: Facts, page: int, ink: str, tones: InkTones, pen: Pen) -> Finding:
+    """Return what to say of a stroke whose width the drawing itself states."""
+    much = tones.lines is not None and tones.lines.share * 100 > facts.limits.thin
+    return Finding(
+        rule=RULE.name,
+        level="warning" if much else "note",
+        message=f"strokes are drawn {show(pen.width)} mm wide and may break up or vanish",
+        mend="draw them heavier",
+        page=page,
+        ink=ink,
+        box=pen.box,
+        measured=f"{show(pen.width)} mm",
+        limit=f"{show(facts.limits.line)} mm",
+        file=facts.shown(page, ink),
+    )
 
 
 RULE = Rule(

@@ -27,6 +27,7 @@ from imposer.errors import Fault, ImposerError, unreadable
 from imposer.limits import Limits, check_file_size, or_raise
 from imposer.pages import layers
 from imposer.pages.page_boxes import PageSpace, no_size, page_space
+from imposer.pages.pdf_extras import NOTHING, FileExtras, look_for_extras
 
 #: What the library says where it gives a page a size of its own.
 _NO_SIZE = re.compile(r"object (\d+) (\d+)\b.*MediaBox is undefined")
@@ -64,6 +65,8 @@ class PdfSource:
     #: was prepared here is true, and no other reader may be given the file itself.
     prepared: bool
     repaired: bool
+    #: What it held besides its pages' drawings before notes and fields were laid flat.
+    extras: FileExtras = NOTHING
     seen: dict[Any, Any] = field(default_factory=dict)
 
     @property
@@ -160,6 +163,7 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
         complaints += _complaints(pdf)
         _check_sizes(pages, complaints, shown)
         hidden = layers.hidden_layers(pdf)
+        extras = look_for_extras(pdf, pages)
         annotated = _flatten(pdf, pages, hidden)
     except pikepdf.PasswordError as error:
         raise ImposerError(
@@ -182,6 +186,7 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
         hidden=hidden,
         prepared=annotated or bool(complaints) or bool(hidden),
         repaired=repaired,
+        extras=extras,
     )
 
 

@@ -15,6 +15,8 @@ from imposer.findings import Finding
 from imposer.geometry import Size, Transform
 from imposer.limits import LIMITS, Limits, millions
 from imposer.pages.colour_scan import look_at_page
+from imposer.pages.drawn import read_drawn
+from imposer.pages.drawn_facts import Drawn
 from imposer.pages.filters import normalise_filters
 from imposer.pages.gray import GrayPage, gray_page
 from imposer.pages.gray_notes import GrayError
@@ -27,6 +29,7 @@ from imposer.pages.readers import Embedded
 from imposer.pages.render import render_tones
 from imposer.pages.sharing import copy_sharing
 from imposer.units import to_points
+from imposer.words import number_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -84,6 +87,7 @@ def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
             message=f"{source.shown} is damaged; it was repaired as well as can be",
             mend="look at the page in the proof, or export it again",
         )
+    yield from _extras(source, index)
     if look_at_page(source, index).gray:
         return
     page = _in_gray(source, index)
@@ -99,6 +103,41 @@ def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
         )
     for what in page.rasterised:
         yield _rasterised(f"{what} of {_place(source, index)}")
+
+
+def _extras(source: PdfSource, index: int) -> Iterator[Finding]:
+    """Tell what is in a file besides its drawings; what is the whole file's, once."""
+    extras, place = source.extras, _place(source, index)
+    here = extras.pages[index] if extras.pages else None
+    if here is not None and (here.notes or here.fields):
+        parts = [number_of(here.notes, "note")] * bool(here.notes) + [number_of(here.fields, "form field")] * bool(
+            here.fields
+        )
+        yield _note(
+            "pdf-notes",
+            f"{place} has {' and '.join(parts)}; they print as they would from a viewer",
+            "look at the page in the proof; take out what is not meant to print",
+        )
+    if look_at_page(source, index).blends:
+        yield _note(
+            "pdf-transparency",
+            f"{place} uses transparency; it is kept, and mixed in gray",
+            "look at the page in the proof, or flatten it when you export",
+        )
+    if index == 0 and extras.layers:
+        hidden = "those that are off are left out" if source.hidden else "all of them print"
+        yield _note(
+            "pdf-layers",
+            f"{source.shown} has {number_of(extras.layers, 'layer')}; {hidden}",
+            "export it without layers if that is not what you mean",
+        )
+    if index == 0 and (extras.scripts or extras.attachments):
+        what = " and ".join(["scripts"] * extras.scripts + ["attached files"] * extras.attachments)
+        yield _note("pdf-scripts", f"{source.shown} holds {what}; they are ignored", "")
+
+
+def _note(rule: str, message: str, mend: str) -> Finding:
+    return Finding(rule=rule, level="note", message=message, mend=mend)
 
 
 def _place(source: PdfSource, index: int) -> str:
@@ -144,6 +183,19 @@ def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
             _save_alone(source, size, alone)
         place = opened.place(source.index)
         return render_tones(alone, 0, size, resolution, shown=source.shown, place=place, limits=source.limits)
+
+
+def drawn(source: ArtSource, to_page: Transform) -> Drawn:
+    """Return what a page draws, from its operators, with boxes in page space; `to_page` leads there from art space.
+
+    Raises:
+        ImposerError: the file cannot be read.
+    """
+    with _ONE_AT_A_TIME:
+        opened = open_source(source.file, source.shown, source.limits)
+        if look_at_page(opened, source.index).too_long:
+            return Drawn(whole=False)
+        return read_drawn(opened, source.index, to_page)
 
 
 def embed(source: ArtSource, size: Size, target: pikepdf.Pdf) -> Embedded:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from imposer.geometry import Box, Edge, Size
+from imposer.pages.drawn_facts import Drawn
 from imposer.pages.model import ArtKind
 from imposer.tones.content import Content
 from imposer.tones.coverage import Outside, SummedTone, Window
@@ -102,6 +103,8 @@ class InkTones:
         lines: Lines thinner than the limit.
         gaps: Gaps thinner than the limit.
         map: Its mean tones in cells of 2 mm.
+        marks: The rectangle whose corners crop marks inside the page point at.
+        drawn: What a PDF page draws, from its operators, in page space; None for an image.
     """
 
     kind: ArtKind
@@ -123,6 +126,8 @@ class InkTones:
     lines: Thin | None
     gaps: Thin | None
     map: ToneMap
+    marks: Box | None = None
+    drawn: Drawn | None = None
 
     @property
     def area(self) -> float:

@@ -23,9 +23,11 @@ from imposer.ink.colour import lab_from_rec2020
 from imposer.ink.difference import delta_e
 from imposer.ink.overprint import shop_model
 from imposer.job.model import Job
+from imposer.pages.drawn_facts import Drawn
 from imposer.pages.measure import measure_tones
 from imposer.pages.model import ArtKind, Measured, PageArt, PageTable
 from imposer.pages.page_planes import decode, page_plane
+from imposer.pages.pdfs import drawn as drawn_on
 from imposer.pages.tone_facts import MAP_CELL, Band, InkMasks, InkTones, PageTones, PairTones, ToneMap, Zones
 from imposer.progress import Progress
 from imposer.tones.content import describe_content
@@ -35,7 +37,7 @@ from imposer.tones.enlargement import find_enlargement
 from imposer.tones.ink_areas import ink_areas
 from imposer.tones.levels import measure_levels
 from imposer.tones.likeness import compare_tones, match_layers
-from imposer.tones.margins import edge_details, edge_runs, heavy_outside
+from imposer.tones.margins import corner_marks, edge_details, edge_runs, heavy_outside
 from imposer.tones.plane import MM_PER_INCH, Plane
 from imposer.tones.screened import find_screen
 from imposer.tones.slivers import Slivers, expected_slivers
@@ -124,12 +126,19 @@ def look_at_page(job: Job, art: Mapping[str, PageArt], zones: Zones) -> _Looked:
         cells[ink] = measure_tones(tones, one, job.page)
         if cells[ink].prints:
             planes[ink] = page_plane(tones, one, job.page)
-    return cells, page_tones(job, planes, {ink: one.source.kind for ink, one in art.items()}, zones)
+    inks = {
+        ink: (one.source.kind, drawn_on(one.source, one.to_page) if one.source.kind == "pdf" else None)
+        for ink, one in art.items()
+        if ink in planes
+    }
+    return cells, page_tones(job, planes, inks, zones)
 
 
-def page_tones(job: Job, planes: Mapping[str, Plane], kinds: Mapping[str, ArtKind], zones: Zones) -> PageTones:
-    """Measure the planes of one page, one an ink that prints, each of trim plus bleed."""
-    inks = {ink: _ink_tones(plane, kinds[ink], job, zones) for ink, plane in planes.items()}
+def page_tones(
+    job: Job, planes: Mapping[str, Plane], art: Mapping[str, tuple[ArtKind, Drawn | None]], zones: Zones
+) -> PageTones:
+    """Measure the planes of one page, one an ink that prints, each of trim plus bleed; `art` says what they are of."""
+    inks = {ink: _ink_tones(plane, *art[ink], job, zones) for ink, plane in planes.items()}
     summed = worst_sum(list(planes.values())) if len(planes) > 1 else None
     pairs = _pairs(job, planes, inks)
     return PageTones(inks=inks, summed=summed, pairs=pairs, masks=_masks(planes, pairs))
@@ -154,7 +163,7 @@ def _masks(planes: Mapping[str, Plane], pairs: tuple[PairTones, ...]) -> InkMask
     )
 
 
-def _ink_tones(plane: Plane, kind: ArtKind, job: Job, zones: Zones) -> InkTones:
+def _ink_tones(plane: Plane, kind: ArtKind, drawn: Drawn | None, job: Job, zones: Zones) -> InkTones:
     limits, bleed = job.shop.check, job.page.bleed
     trim = Box(0, 0, job.page.trim.width, job.page.trim.height).moved(bleed, bleed)
     screen = find_screen(plane)
@@ -179,6 +188,8 @@ def _ink_tones(plane: Plane, kind: ArtKind, job: Job, zones: Zones) -> InkTones:
         lines=_thin(plane, limits.line, without, gaps=False),
         gaps=_thin(plane, limits.gap, without, gaps=True),
         map=_tone_map(plane),
+        marks=corner_marks(plane, trim),
+        drawn=drawn,
     )
 
 

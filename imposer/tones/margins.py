@@ -102,6 +102,59 @@ def _strips(plane: Plane, box: Box, depth: float) -> dict[Edge, npt.NDArray[np.u
     }
 
 
+#: Crop marks: how long they are, how thick at most, and how far from the page's corner they lie, mm. Own choices, for
+#: what layout programs draw.
+_MARK_LENGTH, _MARK_WIDTH, _MARK_REACH = (2.0, 15.0), 1.1, 20.0
+#: How many corners must have them.
+_CORNERS = 3
+
+
+def corner_marks(plane: Plane, trim: Box) -> Box | None:
+    """Return the rectangle that crop marks drawn inside the page point at, mm; None if there are none.
+
+    A corner has crop marks if a level and an upright line near it, alone and short, would meet inside the page where
+    both point, and neither reaches that point.
+    """
+    means = plane.means
+    parts = find_parts(means.values >= _INK)
+    if not len(parts):
+        return None
+    wide, high = (parts.right - parts.left) * means.pitch, (parts.bottom - parts.top) * means.pitch
+    long = (np.maximum(wide, high) >= _MARK_LENGTH[0]) & (np.maximum(wide, high) <= _MARK_LENGTH[1])
+    thin = np.minimum(wide, high) <= _MARK_WIDTH
+    boxes = [
+        means.box(parts.top[i], parts.left[i], parts.bottom[i], parts.right[i])
+        for i in np.flatnonzero(long & thin)[:400]
+    ]
+    met = [point for corner in _corners(trim) if (point := _pointed_at(boxes, corner, trim)) is not None]
+    if len(met) < _CORNERS:
+        return None
+    xs, ys = zip(*met, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def _corners(trim: Box) -> tuple[tuple[float, float], ...]:
+    return ((trim.x0, trim.y0), (trim.x1, trim.y0), (trim.x0, trim.y1), (trim.x1, trim.y1))
+
+
+def _pointed_at(boxes: list[Box], corner: tuple[float, float], trim: Box) -> tuple[float, float] | None:
+    """Return the point inside the page that two marks by a corner point at."""
+    x, y = corner
+    into = (1 if x == trim.x0 else -1, 1 if y == trim.y0 else -1)
+    near = [b for b in boxes if abs(b.centre[0] - x) <= _MARK_REACH and abs(b.centre[1] - y) <= _MARK_REACH]
+    for level in (b for b in near if b.width > b.height):
+        for upright in (b for b in near if b.height > b.width):
+            point = upright.centre[0], level.centre[1]
+            # The level mark ends before the upright's line, on the corner's side of it; and the other way round.
+            tip_x = level.x1 if into[0] > 0 else level.x0
+            tip_y = upright.y1 if into[1] > 0 else upright.y0
+            ahead = (point[0] - tip_x) * into[0], (point[1] - tip_y) * into[1]
+            inside = (point[0] - x) * into[0] > AT_EDGE and (point[1] - y) * into[1] > AT_EDGE
+            if inside and all(-0.5 <= gap <= _MARK_REACH for gap in ahead):
+                return point
+    return None
+
+
 def edge_details(plane: Plane, trim: Box, within: float) -> Mapping[Edge, Detail]:
     """Return the fine detail nearest to each edge of the trim, if it is nearer than `within` mm.
 

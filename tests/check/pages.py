@@ -50,7 +50,7 @@ def a_small_job(**changed):
     return replace(job, inks=inks)
 
 
-def facts_of(art, *, job=None, ppi=PPI, kind="image", seen: tuple[Finding, ...] = (), pages=None):
+def facts_of(art, *, job=None, ppi=PPI, kind="image", seen: tuple[Finding, ...] = (), pages=None, vectors=None):
     """Facts of pages drawn as tones: page → tones of the first ink, or page → ink → tones."""
     job = job or a_small_job()
     drawn = {page: one if isinstance(one, dict) else {job.ink_names[0]: one} for page, one in art.items()}
@@ -62,7 +62,7 @@ def facts_of(art, *, job=None, ppi=PPI, kind="image", seen: tuple[Finding, ...] 
         page: page_tones(
             job,
             {ink: Plane(one, ppi) for ink, one in own.items() if one.any()},
-            dict.fromkeys(own, kind),
+            {ink: (kind, (vectors or {}).get((page, ink))) for ink in own},
             zones.get(page, Zones()),
         )
         for page, own in drawn.items()

@@ -153,7 +153,9 @@ def facts_of_with_safe(facts, place, tones=None):
     from imposer.tones.plane import Plane
 
     tones = paper() + np.uint8(255) if tones is None else tones
-    page = page_tones(facts.job, {"lamp black": Plane(tones, PPI)}, {"lamp black": "image"}, Zones(safe=(place.safe,)))
+    page = page_tones(
+        facts.job, {"lamp black": Plane(tones, PPI)}, {"lamp black": ("image", None)}, Zones(safe=(place.safe,))
+    )
     return replace(facts, tones={1: page}, places=(place,))
 
 

@@ -1,0 +1,377 @@
+"""What a PDF page draws, read from its operators: type with its size and tone, strokes with their width, images.
+
+Vectors say what pixels only show: how many points type is set in, how wide a stroke is, how many pixels an image brings
+to how many millimetres. An opened page goes in, a `Drawn` with boxes in page space comes out, small whatever the page
+holds. Widths of words are guessed (half an em a glyph), so boxes of type are approximate. Type drawn as outlines is no
+type here, and neither is what a font draws by procedures of its own. Source of the operators: ISO 32000-1, Annex A.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pikepdf
+
+from imposer.geometry import Box, Transform
+from imposer.pages.colour_scan import contents_of, pixels_of
+from imposer.pages.drawn_facts import Drawn, Pen, Picture, Words
+from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
+from imposer.pages.pdf_objects import number_of
+from imposer.pages.pdf_source import PdfSource
+
+#: Drawings with more bytes than this are not read operator by operator: they are pictures made of paths.
+_MOST_BYTES = 2_000_000
+#: Words kept for holding inks against one another.
+_MOST_WORDS = 2_000
+#: Files that bring a font's outlines along (ISO 32000-1, Table 122).
+_EMBEDDED = ("/FontFile", "/FontFile2", "/FontFile3")
+#: The width of a glyph that is not looked up, em.
+_GLYPH = 0.5
+#: How text is drawn that leaves no ink: invisible, or only a clip (Table 106).
+_UNSEEN = (3, 7)
+#: What draws along a path.
+_STROKES = frozenset({"S", "s", "B", "B*", "b", "b*"})
+_PATHS = frozenset({"S", "s", "f", "F", "f*", "B", "B*", "b", "b*", "n"})
+
+
+def read_drawn(source: PdfSource, index: int, to_page: Transform) -> Drawn:
+    """Return what a page draws.
+
+    Args:
+        source: The opened file.
+        index: Which page, from 0.
+        to_page: From art space to page space.
+    """
+    page = source.pages[index]
+    reading = _Reading(source.limits.drawing_depth)
+    matrix = source.space(index).to_art.then(to_page)
+    try:
+        data = b"\n".join(part.read_bytes() for part in contents_of(page))
+        reading.take(data, page.get("/Resources"), _State(matrix=matrix), 0)
+    except (pikepdf.PdfError, RuntimeError, ValueError, TypeError):
+        # Whoever draws the page tells what is wrong with it; here it is only not looked at.
+        reading.whole = False
+    return reading.drawn()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _State:
+    """What the graphic state says of type and strokes. `matrix` leads to page space."""
+
+    matrix: Transform
+    fill: float | None = 1.0
+    stroke: float | None = 1.0
+    width: float = 1.0
+    font: pikepdf.Object | None = None
+    size: float = 0.0
+    leading: float = 0.0
+    rise: float = 0.0
+    across: float = 1.0
+    spaced: float = 0.0
+    mode: int = 0
+
+
+class _Reading:
+    """Goes through a drawing and what it draws, and keeps what matters."""
+
+    def __init__(self, deepest: int) -> None:
+        self._deepest = deepest
+        self._left = _MOST_BYTES
+        self._words: list[Words] = []
+        self._smallest: dict[str, Words] = {}
+        self._thinnest: Pen | None = None
+        self._coarsest: Picture | None = None
+        self._fonts: dict[str, bool] = {}
+        self.whole = True
+
+    def drawn(self) -> Drawn:
+        return Drawn(
+            words=tuple(self._words),
+            smallest=self._smallest.get("printed"),
+            smallest_reversed=self._smallest.get("reversed"),
+            smallest_tinted=self._smallest.get("tinted"),
+            thinnest=self._thinnest,
+            coarsest=self._coarsest,
+            fonts_missing=tuple(sorted(name for name, embedded in self._fonts.items() if not embedded)),
+            whole=self.whole,
+        )
+
+    def take(self, data: bytes, resources: object, start: _State, depth: int) -> None:
+        """Go through one drawing."""
+        self._left -= len(data)
+        if self._left < 0 or depth > self._deepest:
+            self.whole = False
+            return
+        _Drawing(self, resources, start, depth).go(data)
+
+    def type(self, words: Words, font: pikepdf.Object | None) -> None:
+        """Keep a run of type."""
+        if font is not None:
+            self._note_font(font)
+        if len(self._words) < _MOST_WORDS:
+            self._words.append(words)
+        kind = _kind(words.tone)
+        for name in ("printed", kind) if kind != "reversed" else (kind,):
+            known = self._smallest.get(name)
+            if known is None or words.size < known.size:
+                self._smallest[name] = words
+
+    def _note_font(self, font: pikepdf.Object) -> None:
+        name = str(font.get("/BaseFont", "a font without a name")).lstrip("/")
+        if name not in self._fonts:
+            self._fonts[name] = _is_embedded(font)
+
+    def pen(self, pen: Pen) -> None:
+        """Keep a stroke."""
+        if self._thinnest is None or pen.width < self._thinnest.width:
+            self._thinnest = pen
+
+    def picture(self, picture: Picture) -> None:
+        """Keep an image."""
+        if self._coarsest is None or picture.ppi < self._coarsest.ppi:
+            self._coarsest = picture
+
+
+def _kind(tone: float | None) -> str:
+    if tone is None or tone >= 0.995:
+        return "full"
+    return "reversed" if tone <= 0.005 else "tinted"
+
+
+def _is_embedded(font: pikepdf.Object) -> bool:
+    """Tell whether a font's outlines are in the file."""
+    if font.get("/Subtype") == pikepdf.Name.Type3:
+        return True
+    below = font.get("/DescendantFonts")
+    if isinstance(below, pikepdf.Array) and len(below) and isinstance(below[0], pikepdf.Dictionary):
+        font = below[0]
+    descriptor = font.get("/FontDescriptor")
+    return isinstance(descriptor, pikepdf.Dictionary) and any(key in descriptor for key in _EMBEDDED)
+
+
+#: What to do with an operator's operands.
+_Act = Callable[[Any], None]
+
+
+class _Drawing:
+    """One drawing's operators, in order."""
+
+    def __init__(self, reading: _Reading, resources: object, start: _State, depth: int) -> None:
+        self._reading, self._resources, self._depth = reading, resources, depth
+        self._state, self._saved = start, list[_State]()
+        self._line = self._text = Transform(1, 0, 0, 1, 0, 0)
+        self._path: list[tuple[float, float]] = []
+
+    def go(self, data: bytes) -> None:
+        """Take every operator."""
+        acts = self._acts()
+        holder = pikepdf.Pdf.new()
+        for instruction in pikepdf.parse_content_stream(pikepdf.Stream(holder, data)):
+            name = str(instruction.operator)
+            if name in acts:
+                acts[name](instruction.operands)
+            elif name in _PATHS:
+                self._paint(name)
+
+    def _acts(self) -> dict[str, _Act]:
+        """Return what to do at each operator."""
+        return {
+            "q": self._save,
+            "Q": self._restore,
+            "cm": self._concat,
+            "w": lambda operands: self._set("width", operands),
+            **dict.fromkeys(("g", "rg", "k"), lambda operands: self._colour("fill", operands)),
+            **dict.fromkeys(("G", "RG", "K"), lambda operands: self._colour("stroke", operands)),
+            **dict.fromkeys(("sc", "scn"), lambda operands: self._colour("fill", operands, named=True)),
+            **dict.fromkeys(("SC", "SCN"), lambda operands: self._colour("stroke", operands, named=True)),
+            "BT": self._begin,
+            "Tf": self._font,
+            "Tr": self._mode,
+            "Tm": self._place,
+            "Td": self._next,
+            "TD": self._next_leading,
+            "T*": self._new_line,
+            "TL": lambda operands: self._set("leading", operands),
+            "Ts": lambda operands: self._set("rise", operands),
+            "Tz": lambda operands: self._set("across", operands, 0.01),
+            "Tc": lambda operands: self._set("spaced", operands),
+            "Tj": self._show,
+            "TJ": self._show,
+            "'": self._show_on_new_line,
+            '"': self._show_on_new_line,
+            **dict.fromkeys(("m", "l", "c", "v", "y"), self._point),
+            "re": self._rectangle,
+            "Do": self._do,
+        }
+
+    # --- the graphic state ---
+
+    def _save(self, operands: Any) -> None:  # noqa: ANN401 - as the library parses them
+        del operands
+        self._saved.append(self._state)
+
+    def _restore(self, operands: Any) -> None:  # noqa: ANN401
+        del operands
+        if self._saved:
+            self._state = self._saved.pop()
+
+    def _concat(self, operands: Any) -> None:  # noqa: ANN401
+        matrix = _matrix(operands)
+        if matrix is not None:
+            self._state = replace(self._state, matrix=matrix.then(self._state.matrix))
+
+    def _set(self, name: str, operands: Any, scale: float = 1.0) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        if values:
+            self._state = replace(self._state, **{name: values[0] * scale})  # type: ignore[arg-type]
+
+    def _colour(self, which: str, operands: Any, *, named: bool = False) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        # One component in a space that was named may be a tint of anything: its tone is not known.
+        tone = None if named and len(values) == 1 else _tone(values)
+        self._state = replace(self._state, **{which: tone})  # type: ignore[arg-type]
+
+    def _mode(self, operands: Any) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        self._state = replace(self._state, mode=int(values[0]) if values else 0)
+
+    def _font(self, operands: Any) -> None:  # noqa: ANN401
+        fonts = self._resources.get("/Font") if isinstance(self._resources, pikepdf.Dictionary) else None
+        font = fonts.get(str(operands[0])) if isinstance(fonts, pikepdf.Dictionary) and len(operands) == 2 else None
+        size = number_of(operands[1]) if len(operands) == 2 else None
+        self._state = replace(
+            self._state, font=font if isinstance(font, pikepdf.Dictionary) else None, size=size or 0.0
+        )
+
+    # --- text ---
+
+    def _begin(self, operands: Any) -> None:  # noqa: ANN401
+        del operands
+        self._line = self._text = Transform(1, 0, 0, 1, 0, 0)
+
+    def _place(self, operands: Any) -> None:  # noqa: ANN401
+        matrix = _matrix(operands)
+        if matrix is not None:
+            self._line = self._text = matrix
+
+    def _next(self, operands: Any) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        if len(values) == 2:
+            self._line = self._text = Transform.shift(*values).then(self._line)
+
+    def _next_leading(self, operands: Any) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        if len(values) == 2:
+            self._state = replace(self._state, leading=-values[1])
+        self._next(operands)
+
+    def _new_line(self, operands: Any) -> None:  # noqa: ANN401
+        del operands
+        self._line = self._text = Transform.shift(0, -self._state.leading).then(self._line)
+
+    def _show(self, operands: Any) -> None:  # noqa: ANN401
+        parts = operands[-1] if len(operands) else b""
+        listed = parts.as_list() if isinstance(parts, pikepdf.Array) else [parts]
+        said = b"".join(bytes(part) for part in listed if isinstance(part, pikepdf.String))
+        moved = sum(number_of(part) or 0.0 for part in listed if number_of(part) is not None)
+        if said:
+            self._run(said, moved)
+
+    def _show_on_new_line(self, operands: Any) -> None:  # noqa: ANN401
+        self._new_line(operands)
+        self._show(operands)
+
+    def _run(self, said: bytes, moved: float) -> None:
+        state = self._state
+        type3 = state.font is not None and state.font.get("/Subtype") == pikepdf.Name.Type3
+        two_bytes = state.font is not None and state.font.get("/Subtype") == pikepdf.Name.Type0
+        glyphs = len(said) // 2 if two_bytes else len(said)
+        long = (glyphs * (_GLYPH * state.size + state.spaced) - moved / 1000 * state.size) * state.across
+        whole = self._text.then(state.matrix)
+        box = whole.apply_box(
+            Box(min(0.0, long), state.rise - 0.2 * state.size, max(0.0, long), state.rise + 0.75 * state.size)
+            if state.size >= 0
+            else Box(min(0.0, long), state.rise, max(0.0, long), state.rise)
+        )
+        size = abs(state.size) * math.hypot(whole.c, whole.d)
+        self._text = Transform.shift(long, 0).then(self._text)
+        if state.mode in _UNSEEN or type3 or not size:
+            return
+        tone = state.stroke if state.mode in (1, 5) else state.fill
+        mark = hashlib.blake2b(said, digest_size=8).digest()
+        self._reading.type(Words(size=size, tone=tone, box=box, said=mark), state.font)
+
+    # --- paths and what is drawn by name ---
+
+    def _point(self, operands: Any) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        self._path += [self._state.matrix.apply(*values[i : i + 2]) for i in range(0, len(values) - 1, 2)]
+
+    def _rectangle(self, operands: Any) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        if len(values) == 4:
+            x, y, width, height = values
+            self._path += [self._state.matrix.apply(x, y), self._state.matrix.apply(x + width, y + height)]
+
+    def _paint(self, name: str) -> None:
+        if name in _STROKES and self._path and (self._state.stroke is None or self._state.stroke > 0.005):
+            xs, ys = zip(*self._path, strict=True)
+            matrix = self._state.matrix
+            width = self._state.width * math.sqrt(abs(matrix.a * matrix.d - matrix.b * matrix.c))
+            self._reading.pen(Pen(width=width, box=Box(min(xs), min(ys), max(xs), max(ys))))
+        self._path = []
+
+    def _do(self, operands: Any) -> None:  # noqa: ANN401
+        things = self._resources.get("/XObject") if isinstance(self._resources, pikepdf.Dictionary) else None
+        thing = things.get(str(operands[0])) if isinstance(things, pikepdf.Dictionary) and len(operands) else None
+        if not isinstance(thing, pikepdf.Stream):
+            return
+        if thing.get("/Subtype") == pikepdf.Name.Form:
+            matrix = _matrix(list(thing.get("/Matrix", [])))
+            state = self._state if matrix is None else replace(self._state, matrix=matrix.then(self._state.matrix))
+            own = thing.get("/Resources", self._resources)
+            self._reading.take(thing.read_bytes(), own, state, self._depth + 1)
+        elif thing.get("/Subtype") == pikepdf.Name.Image:
+            self._image(thing)
+
+    def _image(self, image: pikepdf.Object) -> None:
+        wide, high = pixels_of(image)
+        matrix = self._state.matrix
+        across, up = math.hypot(matrix.a, matrix.b), math.hypot(matrix.c, matrix.d)
+        if min(wide, high) < 2 or min(across, up) <= 0:
+            return
+        one_bit = bool(image.get("/ImageMask", False)) or image.get("/BitsPerComponent") == 1
+        self._reading.picture(
+            Picture(
+                ppi=min(wide / across, high / up) * 25.4,
+                bilevel=one_bit,
+                box=matrix.apply_box(Box(0, 0, 1, 1)),
+            )
+        )
+
+
+def _numbers(operands: Any) -> list[float]:  # noqa: ANN401
+    return [value for value in map(number_of, operands) if value is not None]
+
+
+def _matrix(operands: Any) -> Transform | None:  # noqa: ANN401
+    values = _numbers(operands)
+    return Transform(*values) if len(values) == 6 else None
+
+
+def _tone(values: list[float]) -> float | None:
+    """Return the tone that a colour of so many components prints in; None for a pattern, or what is not known."""
+    values = [min(max(value, 0.0), 1.0) for value in values]
+    match len(values):
+        case 1:
+            return 1 - values[0]
+        case 3:
+            return 1 - gray_of_rgb(*values)
+        case 4:
+            return 1 - gray_of_cmyk(*values)
+        case _:
+            return None

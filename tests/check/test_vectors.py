@@ -1,0 +1,318 @@
+"""Vector art: type, strokes, fonts and images as a PDF's own operators say them, and what else a PDF holds."""
+
+from __future__ import annotations
+
+import numpy as np
+import pikepdf
+import pytest
+from PIL import Image
+from reportlab.lib.utils import ImageReader
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from imposer.check import (
+    fonts_missing,
+    marks_in_page,
+    resolution,
+    small_type,
+    thin_lines,
+    tinted_type,
+    type_in_two_inks,
+)
+from imposer.data import FOLDER
+from imposer.geometry import Transform
+from imposer.pages import pdfs
+from imposer.units import to_points
+from tests.check.pages import TRIM, a_small_job, draw, facts_of, inside, number, paper
+
+AS_IT_IS = Transform(1, 0, 0, 1, 0, 0)
+
+
+def found(rule, facts):
+    return rule.RULE.find(facts)
+
+
+@pytest.fixture
+def page(tmp_path):
+    """Draw a page of the small trim with reportlab; return what the reader reads of it."""
+    pdfmetrics.registerFont(TTFont("Own", str(FOLDER / "fonts" / "sans.ttf")))
+
+    def read(paint, name="art.pdf", turn=0):
+        file = tmp_path / name
+        canvas = Canvas(str(file), pagesize=tuple(map(to_points, TRIM)), invariant=1)
+        paint(canvas)
+        canvas.showPage()
+        canvas.save()
+        if turn:
+            with pikepdf.open(file, allow_overwriting_input=True) as pdf:
+                pdf.pages[0].Rotate = turn
+                pdf.save(file)
+        (source,) = pdfs.survey(file, name)
+        return pdfs.drawn(source, AS_IT_IS)
+
+    return read
+
+
+def vector_facts(drawn, **inks):
+    """Facts of one page whose first ink draws this; a spot stands for its tones."""
+    spot = draw(paper(ppi=100), (20, 20, 30, 30), ppi=100)
+    given = {"lamp black": drawn, **inks}
+    return facts_of(
+        {1: dict.fromkeys(given, spot)},
+        ppi=100,
+        kind="pdf",
+        job=a_small_job(inks=tuple(given)),
+        vectors={(1, ink): one for ink, one in given.items()},
+    )
+
+
+def words(canvas, x, y, text, size, gray=0.0, font="Own"):
+    canvas.setFillGray(gray)
+    canvas.setFont(font, size)
+    canvas.drawString(to_points(x), to_points(y), text)
+
+
+# --- type -----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("size", "told"), [(6.5, True), (7, False)])
+def test_type_under_seven_points(page, size, told):
+    drawn = page(lambda canvas: (words(canvas, 10, 40, "moths", 12), words(canvas, 10, 20, "moths", size)))
+    findings = found(small_type, vector_facts(drawn))
+    assert bool(findings) == told
+    for one in findings:
+        assert one.measured == "6.5 pt"
+        assert one.box.x0 == pytest.approx(10, abs=0.1)
+        assert one.box.y0 < 20 < one.box.y1 < 23
+
+
+@pytest.mark.parametrize(("size", "told"), [(7.5, True), (8, False)])
+def test_white_type_wants_eight_points(page, size, told):
+    drawn = page(lambda canvas: words(canvas, 10, 20, "moths", size, gray=1.0))
+    assert [one.measured for one in found(small_type, vector_facts(drawn))] == (["7.5 pt"] if told else [])
+
+
+def test_type_is_measured_as_printed_not_as_set(page):
+    """12 pt, scaled to half in the drawing and turned with the page, is 6 pt."""
+
+    def paint(canvas):
+        canvas.scale(0.5, 0.5)
+        words(canvas, 30, 60, "moths", 12)
+
+    assert number(found(small_type, vector_facts(page(paint, turn=90)))[0].measured) == pytest.approx(6, abs=0.05)
+
+
+def test_type_in_a_form_and_after_a_save_is_measured_too(page):
+    def paint(canvas):
+        canvas.beginForm("stamp")
+        words(canvas, 0, 0, "moths", 10)
+        canvas.endForm()
+        canvas.saveState()
+        canvas.scale(0.4, 0.4)
+        canvas.doForm("stamp")
+        canvas.restoreState()
+        words(canvas, 10, 10, "moths", 9)
+
+    drawn = page(paint)
+    assert drawn.smallest.size == pytest.approx(4 * 25.4 / 72, abs=0.01)
+    assert len(drawn.words) == 2
+
+
+def test_invisible_type_prints_nothing(page):
+    def paint(canvas):
+        text = canvas.beginText(20, 20)
+        text.setFont("Own", 3)
+        text.setTextRenderMode(3)
+        text.textOut("found by a scanner")
+        canvas.drawText(text)
+
+    assert page(paint).words == ()
+
+
+@pytest.mark.parametrize(("size", "level"), [(10, "warning"), (14, "note")])
+def test_type_in_a_tint(page, size, level):
+    drawn = page(lambda canvas: words(canvas, 10, 20, "moths", size, gray=0.4))
+    (one,) = found(tinted_type, vector_facts(drawn))
+    assert (one.level, one.measured) == (level, "60 %")
+
+
+def test_type_in_full_tone_or_white_is_no_tint(page):
+    drawn = page(lambda canvas: (words(canvas, 10, 20, "moths", 10), words(canvas, 10, 40, "moths", 10, gray=1.0)))
+    assert found(tinted_type, vector_facts(drawn)) == ()
+
+
+def test_the_same_words_in_two_inks(page):
+    one = page(lambda canvas: words(canvas, 10, 20, "moths", 10), "one.pdf")
+    same = page(lambda canvas: words(canvas, 10.2, 20.1, "moths", 10), "same.pdf")
+    (told,) = found(type_in_two_inks, vector_facts(one, marigold=same))
+    assert (told.level, told.ink, told.measured) == ("warning", "marigold", "10 pt")
+    apart = page(lambda canvas: words(canvas, 11, 20, "moths", 10), "apart.pdf")
+    knocked = page(lambda canvas: words(canvas, 10, 20, "moths", 10, gray=1.0), "knocked.pdf")
+    other = page(lambda canvas: words(canvas, 10, 20, "lamps", 10), "other.pdf")
+    for marigold in (apart, knocked, other):
+        assert found(type_in_two_inks, vector_facts(one, marigold=marigold)) == ()
+
+
+def test_large_words_in_two_inks_are_a_note(page):
+    large = page(lambda canvas: words(canvas, 5, 20, "moths", 24))
+    assert [one.level for one in found(type_in_two_inks, vector_facts(large, marigold=large))] == ["note"]
+
+
+def test_a_font_that_the_file_does_not_bring(page):
+    def paint(canvas):
+        words(canvas, 10, 20, "moths", 10, font="Helvetica")
+        words(canvas, 10, 40, "moths", 10)
+
+    (one,) = found(fonts_missing, vector_facts(page(paint)))
+    assert "Helvetica" in one.message
+    assert one.measured == "1 missing"
+    assert found(fonts_missing, vector_facts(page(lambda canvas: words(canvas, 10, 20, "moths", 10)))) == ()
+
+
+# --- strokes and images ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("width", "told"), [(0.25, True), (0.5, False)])
+def test_a_stroke_is_told_by_the_width_it_is_drawn_in(page, width, told):
+    def paint(canvas):
+        canvas.setLineWidth(width / 2)
+        canvas.scale(2, 2)
+        canvas.line(20, 20, 60, 20)
+
+    findings = found(thin_lines, vector_facts(page(paint)))
+    assert bool(findings) == told
+    assert all(number(one.measured) == pytest.approx(width * 25.4 / 72, abs=0.005) for one in findings)
+
+
+def test_a_white_stroke_is_no_line(page):
+    def paint(canvas):
+        canvas.setStrokeGray(1.0)
+        canvas.setLineWidth(0.2)
+        canvas.line(20, 20, 60, 20)
+
+    assert page(paint).thinnest is None
+
+
+@pytest.mark.parametrize(("pixels", "level"), [(300, "warning"), (600, None)])
+def test_an_image_in_a_pdf_has_the_resolution_it_is_placed_at(page, pixels, level):
+    picture = ImageReader(Image.fromarray(np.random.default_rng(1).integers(0, 255, (pixels, pixels), np.uint8)))
+    side = to_points(50.8)  # two inches
+    drawn = page(lambda canvas: canvas.drawImage(picture, 10, 10, side, side))
+    told = found(resolution, vector_facts(drawn))
+    assert [one.level for one in told] == ([level] if level else [])
+    for one in told:
+        assert number(one.measured) == pixels / 2
+        assert inside(one.box, (3.5, 3.5, 54.3, 54.3))
+
+
+# --- what a drawing can do to a reader ------------------------------------------------------------------------------
+
+
+def test_a_drawing_beyond_reading_is_said_to_be(tmp_path):
+    pdf = pikepdf.new()
+    made = pdf.add_blank_page(page_size=tuple(map(to_points, TRIM)))
+    made.Contents = pdf.make_stream(b"0 0 1 1 re f\n" * 300_000)
+    pdf.save(tmp_path / "long.pdf")
+    (source,) = pdfs.survey(tmp_path / "long.pdf", "long.pdf")
+    assert not pdfs.drawn(source, AS_IT_IS).whole
+
+
+@pytest.mark.parametrize(
+    "operators",
+    [b"Q Q Tf (x) Tj", b"/None 12 Tf BT (x) Tj ET", b"1 0 cm (x) '", b"/Nothing Do BT [(a) -500 (b)] TJ ET"],
+)
+def test_senseless_operators_are_passed_over(tmp_path, operators):
+    pdf = pikepdf.new()
+    made = pdf.add_blank_page(page_size=tuple(map(to_points, TRIM)))
+    made.Contents = pdf.make_stream(operators)
+    pdf.save(tmp_path / "odd.pdf")
+    (source,) = pdfs.survey(tmp_path / "odd.pdf", "odd.pdf")
+    assert pdfs.drawn(source, AS_IT_IS).smallest_tinted is None
+
+
+# --- what else is in a file -----------------------------------------------------------------------------------------
+
+
+def surveyed(tmp_path, change):
+    pdf = pikepdf.new()
+    made = pdf.add_blank_page(page_size=tuple(map(to_points, TRIM)))
+    made.Contents = pdf.make_stream(b"0 g 10 10 20 20 re f")
+    change(pdf, made)
+    pdf.save(tmp_path / "extra.pdf")
+    (source,) = pdfs.survey(tmp_path / "extra.pdf", "extra.pdf")
+    return {finding.rule: finding for finding in source.findings}
+
+
+def note(kind, pdf):
+    return pdf.make_indirect(
+        pikepdf.Dictionary(Type=pikepdf.Name.Annot, Subtype=pikepdf.Name("/" + kind), Rect=[0, 0, 20, 20], F=4)
+    )
+
+
+def test_a_plain_file_has_nothing_to_tell(tmp_path):
+    assert surveyed(tmp_path, lambda pdf, made: None) == {}
+
+
+def test_notes_are_told_and_links_are_not(tmp_path):
+    def change(pdf, made):
+        made.Annots = pikepdf.Array([note("Square", pdf), note("Text", pdf), note("Link", pdf)])
+
+    found_here = surveyed(tmp_path, change)
+    assert set(found_here) == {"pdf-notes"}
+    assert "2 notes" in found_here["pdf-notes"].message
+
+
+def test_scripts_and_attachments_are_ignored_and_said_so(tmp_path):
+    def change(pdf, made):
+        pdf.Root.OpenAction = pikepdf.Dictionary(S=pikepdf.Name.JavaScript, JS="app.alert('x')")
+        pdf.attachments["notes.txt"] = b"hello"
+
+    told = surveyed(tmp_path, change)["pdf-scripts"]
+    assert told.message == "extra.pdf holds scripts and attached files; they are ignored"
+    assert told.level == "note"
+
+
+def test_layers_and_transparency_are_told(tmp_path):
+    def change(pdf, made):
+        layer = pdf.make_indirect(pikepdf.Dictionary(Type=pikepdf.Name.OCG, Name="Sketch"))
+        pdf.Root.OCProperties = pikepdf.Dictionary(OCGs=[layer], D=pikepdf.Dictionary(OFF=[layer], Order=[layer]))
+        made.Resources = pikepdf.Dictionary(ExtGState=pikepdf.Dictionary(G=pikepdf.Dictionary(ca=0.5)))
+
+    told = surveyed(tmp_path, change)
+    assert told["pdf-layers"].message == "extra.pdf has 1 layer; those that are off are left out"
+    assert told["pdf-transparency"].level == "note"
+
+
+# --- crop marks -----------------------------------------------------------------------------------------------------
+
+
+def marked(inset=8.0, corners=4, gap=1.0, tone=1.0):
+    """Crop marks of 0.25 mm that point at a rectangle `inset` mm inside the trim."""
+    tones = draw(paper(ppi=300), (25, 30, 35, 50), ppi=300)
+    wide, high = TRIM
+    for k, (x, y) in enumerate(((0, 0), (1, 0), (0, 1), (1, 1))):
+        if k >= corners:
+            break
+        px, py = (wide - inset if x else inset), (high - inset if y else inset)
+        level = (px + gap, py - 0.125, wide - 1, py + 0.125) if x else (1, py - 0.125, px - gap, py + 0.125)
+        upright = (px - 0.125, py + gap, px + 0.125, high - 1) if y else (px - 0.125, 1, px + 0.125, py - gap)
+        draw(draw(tones, level, tone, 300), upright, tone, 300)
+    return tones
+
+
+def test_crop_marks_inside_the_page_are_told_with_what_they_point_at():
+    (one,) = found(marks_in_page, facts_of({1: marked()}, ppi=300))
+    assert inside(one.box, (8, 8, 52, 72))
+    assert [number(part) for part in one.measured.split("×")] == [
+        pytest.approx(44, abs=0.5),
+        pytest.approx(64, abs=0.5),
+    ]
+
+
+def test_two_corners_or_a_frame_are_no_crop_marks():
+    assert found(marks_in_page, facts_of({1: marked(corners=2)}, ppi=300)) == ()
+    frame = paper(ppi=300)
+    for box in ((5, 5, 55, 5.3), (5, 74.7, 55, 75), (5, 5, 5.3, 75), (54.7, 5, 55, 75)):
+        draw(frame, box, ppi=300)
+    assert found(marks_in_page, facts_of({1: frame}, ppi=300)) == ()
