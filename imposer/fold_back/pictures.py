@@ -79,7 +79,8 @@ def _printed(masters: list[tuple[MasterRecord, Tones]]) -> Image.Image:
 
 
 def _page(picture: Image.Image, record: MasterRecord, panel: PanelRecord) -> Image.Image:
-    size, trim = record.part.size, panel.trim
+    # What creep moves beyond the fold is a neighbour's.
+    size, trim = record.part.size, panel.trim.common(panel.clip) or panel.trim
     across, down = picture.width / size.width, picture.height / size.height
     box = (
         round(trim.x0 * across),
