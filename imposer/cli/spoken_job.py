@@ -24,11 +24,16 @@ KEYS: dict[str, tuple[str, str]] = {
     "--fold": ("binding", "fold"),
     "--crease": ("binding", "creases"),
     "--pieces-per-signature": ("binding", "pieces_per_signature"),
+    "--stitch": ("binding", "stitch"),
+    "--panels": ("binding", "panels"),
+    "--sides": ("binding", "sides"),
+    "--poster": ("binding", "poster"),
     "--reading": ("binding", "reading"),
     "--sheet": ("sheet", "size"),
     "--lead": ("sheet", "lead"),
     "--turn": ("sheet", "turn"),
     "--pieces": ("sheet", "pieces"),
+    "--untrimmed": ("sheet", "untrimmed"),
     "--shop": ("", "shop"),
 }
 

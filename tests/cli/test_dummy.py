@@ -36,6 +36,14 @@ def test_a_dummy_without_a_job(tmp_path):
     assert len(pages_of((tmp_path / "try" / "it.pdf").read_bytes())) % 2 == 0
 
 
+def test_a_mini_zine_without_a_job(tmp_path):
+    options = ("--pages", 9, "--trim", "74.25 x 105 mm", "--style", "mini", "--sheet", "A4", "--untrimmed", "--poster")
+    imposer("dummy", *options, cwd=tmp_path)
+    front, back = pages_of((tmp_path / "dummy.pdf").read_bytes())
+    assert len(numbers_on(front)) == 8
+    assert [n.text for n in numbers_on(back)] == ["9"]
+
+
 @pytest.mark.parametrize(
     ("options", "said"),
     [

@@ -16,8 +16,10 @@ from hypothesis import strategies as st
 from imposer.errors import ImposerError
 from imposer.findings import SIDES
 from imposer.geometry import Size
+from imposer.impose_parts import lay_parts
 from imposer.job.binding import fold_by_id
-from imposer.job.model import StitchSpec
+from imposer.job.model import FormSpec, StitchSpec
+from imposer.pages.parts import parts_without_art
 from imposer.sheet.impose import impose
 from imposer.sheet.stitches import stitching_of
 from imposer.write.dummy import DummyPart, dummy_pdf, refuse_other_files, write_dummy
@@ -203,6 +205,103 @@ def test_creases_are_numbered_in_order_with_valley_and_mountain_told_apart():
     # From the back every valley is a mountain.
     swapped = sorted(b.text.translate(str.maketrans("VM", "MV")) for b in badges_on(back))
     assert swapped == sorted(b.text for b in found)
+
+
+# --- leaflets and cards ----------------------------------------------------------------------------------------------
+
+
+def a_leaflet(style, pages, *, trim=(80, 180), untrimmed=False, sheet="A3", **form):
+    job = a_job(trim=trim, style=style, sheet=sheet)
+    job = replace(
+        job,
+        binding=replace(job.binding, form=FormSpec(**form)),
+        sheet=replace(job.sheet, untrimmed=untrimmed),
+    )
+    (part,) = lay_parts(job, parts_without_art(job, pages))
+    return part.imposition, dummy_pdf([DummyPart(title=job.title, imposition=part.imposition)])
+
+
+LEAFLETS = {
+    "mini": (8, {"trim": (70, 100), "sheet": "A4"}),
+    "mini with a poster": (9, {"trim": (70, 100), "sheet": "A4", "poster": True}),
+    "accordion": (8, {}),
+    "accordion on one side": (4, {"sides": 1}),
+    "accordion joined from two sheets": (12, {"trim": (105, 148)}),
+    "roll": (8, {}),
+    "letter": (6, {}),
+    "gate": (6, {}),
+    "double-gate": (8, {}),
+    "double-parallel": (8, {}),
+    "french": (4, {}),
+    "flat": (2, {}),
+}
+
+
+@pytest.mark.parametrize("name", LEAFLETS)
+def test_every_form_shows_its_pages_head_up_and_its_creases_on_both_sides(name):
+    pages, form = LEAFLETS[name]
+    imposition, pdf = a_leaflet(name.split(maxsplit=1)[0], pages, **form)
+    shown = set()
+    for page, face in zip(pages_of(pdf), faces(imposition), strict=True):
+        numbers = numbers_on(page)
+        wanted = [panel for panel in face.panels if panel.page is not None]
+        assert sorted(int(n.text) for n in numbers) == sorted(panel.page for panel in wanted)
+        for panel in wanted:
+            (number,) = [n for n in numbers if inside(panel.trim, n)]
+            assert (int(number.text), number.turn) == (panel.page, panel.rotation)
+        shown |= {panel.page for panel in wanted}
+    assert shown == set(range(1, pages + 1))
+    for front, back in zip(pages_of(pdf)[::2], pages_of(pdf)[1::2], strict=True):
+        swapped = sorted(b.text.translate(str.maketrans("VM", "MV")) for b in badges_on(back))
+        assert swapped == sorted(b.text for b in badges_on(front))
+
+
+@pytest.mark.parametrize(
+    ("style", "pages", "creases"),
+    # Folded by hand with the outside up: a letter and a roll turn every crease away; a zigzag's last is turned away and
+    # the ones before it alternate; a gate's two wings turn away.
+    [
+        ("letter", 6, {"1M", "2M"}),
+        ("roll", 8, {"1M", "2M", "3M"}),
+        ("accordion", 8, {"1M", "2V", "3M"}),
+        ("gate", 6, {"1M", "2M"}),
+    ],
+)
+def test_creases_of_leaflets_are_told_apart(style, pages, creases):
+    imposition, pdf = a_leaflet(style, pages)
+    found = [badge.text for badge in badges_on(pages_of(pdf)[0])]
+    assert set(found) == creases
+    assert len(found) == len(creases) * len(imposition.layout.slots)
+
+
+def test_a_mini_zine_is_laid_out_as_ever_and_slit_over_its_middle_columns():
+    # The usual layout of the one-sheet zine (common practice): 5 4 3 2 upside down over 6 7 8 1; the slit lies on the
+    # long middle line over the two inner columns.
+    _imposition, pdf = a_leaflet("mini", 8, trim=(74.25, 105), sheet="A4", untrimmed=True)
+    front = pages_of(pdf)[0]
+    rows = {}
+    for n in numbers_on(front):
+        rows.setdefault(n.turn, []).append(n)
+    assert [n.text for n in sorted(rows[180], key=lambda n: n.x)] == ["5", "4", "3", "2"]
+    assert [n.text for n in sorted(rows[0], key=lambda n: n.x)] == ["6", "7", "8", "1"]
+    assert min(n.y for n in rows[180]) > 105 > max(n.y for n in rows[0])
+    tones, scale = rendered(pdf, 0, 144), 144 / 25.4
+    middle = round(105 * scale)
+    line = tones[middle - 1 : middle + 2, :].mean(axis=0) > 200
+    inner = line[round(76 * scale) : round(221 * scale)]
+    assert inner.mean() > 0.9
+    assert line[: round(73 * scale)].mean() < 0.9
+    assert any(w.text == "slit" for w in written_on(front))
+    assert not any(w.text == "cut" for w in written_on(front))
+    # Away from the slit: leaves are folded outwards (M), openings inwards (V), and nothing has an order.
+    assert {b.text for b in badges_on(front)} == {"V", "M"}
+
+
+def test_a_strip_joined_from_two_sheets_has_a_flap_to_glue():
+    _, pdf = a_leaflet("accordion", 12, trim=(105, 148))
+    text = pages_of(pdf)[0].extract_text()
+    assert "glue" in text
+    assert "Glue the next piece onto each hatched flap" in " ".join(text.split())
 
 
 # --- pixels ---------------------------------------------------------------------------------------------------------

@@ -173,10 +173,10 @@ def _draw_side(
     """Draw a side: what lies under everything first, names last."""
     own, both = lines
     notes = list(_notes(part, side, own, both, what, page.scale))
+    for laid in own.panels:
+        drawing.ground(laid)
     for strip in (*own.open_strips, *own.flaps):
         drawing.strip(strip)
-    for laid, note in zip(own.panels, notes, strict=True):
-        drawing.panel(laid, note, part.stitching)
     drawing.cuts(own)
     for fold in own.plain_folds:
         drawing.plain_fold(fold)
@@ -184,6 +184,8 @@ def _draw_side(
         drawing.crease(crease)
     for slit in own.slits:
         drawing.slit(slit)
+    for laid, note in zip(own.panels, notes, strict=True):
+        drawing.panel(laid, note, part.stitching)
     for crease in own.creases:
         drawing.badge(crease)
     drawing.lead(part.imposition.layout.lead)

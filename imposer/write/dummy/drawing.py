@@ -137,19 +137,22 @@ class SideDrawing:
 
     # --- panels ----------------------------------------------------------------------------------------------------
 
+    def ground(self, laid: LaidPanel) -> None:
+        """Draw what lies under everything: pale where there is no page; an outline where no cut or crease is one."""
+        pale, outline = laid.panel.page is None, None if laid.known else HAIR
+        if pale or outline is not None:
+            self.pen.box(laid.panel.trim, weight=outline, paint=0.35, fill=0.96 if pale else None)
+
     def panel(self, laid: LaidPanel, notes: Sequence[str], stitching: Stitching | None = None) -> None:
         """Draw a panel the way its page is read: bars at head and spine, stitches, number, notes."""
-        pale = laid.panel.page is None
         panel = laid.panel
         size = panel.trim.size.turned if panel.rotation in (90, 270) else panel.trim.size
         to_sheet = Transform.quarter_turn(panel.rotation, size).then(Transform.shift(panel.trim.x0, panel.trim.y0))
         with self.pen.placed(to_sheet):
-            page = _PageDrawing(self.pen, size, self.grow)
-            # Where the order of the folds is known, cuts and creases are the outline.
-            outline = None if laid.known else HAIR
-            self.pen.box(Box(0, 0, size.width, size.height), weight=outline, paint=0.35, fill=0.96 if pale else None)
+            # Creases run through a page that fills several panels; words stand on white there.
+            page = _PageDrawing(self.pen, size, self.grow, on_white=not laid.known)
             drawn = list(page.number_and_notes(panel.page, notes))
-            if not pale:
+            if panel.page is not None:
                 drawn.append(page.head())
                 if laid.spine is not None:
                     drawn.append(page.spine(laid.spine))
@@ -165,6 +168,11 @@ class _PageDrawing:
     pen: Pen
     size: Size
     grow: float
+    on_white: bool = False
+
+    def _whiten(self, box: Box) -> None:
+        if self.on_white:
+            self.pen.box(box, weight=None, fill=1.0)
 
     def head(self) -> Box:
         """Draw a thick bar along the middle third of the head, with its name."""
@@ -172,6 +180,7 @@ class _PageDrawing:
         bar = Box.at(wide, self.size.height - 1.0 - thick, wide, thick)
         self.pen.box(bar, weight=None, fill=0.0)
         high = self._fitting(("head",), wide, _NAME)
+        self._whiten(Box.around(self.size.width / 2, bar.y0 - 0.65 * high, 4 * high, 1.3 * high))
         self.pen.text((self.size.width / 2, bar.y0 - high), "head", to_points(high), align="centre")
         return Box(bar.x0, bar.y0 - 1.35 * high, bar.x1, self.size.height)
 
@@ -220,15 +229,21 @@ class _PageDrawing:
         number = "" if page is None else str(page)
         tall = min(height * 0.24, room * 0.55 / max(1.0, text_width(number, to_points(1), SANS_BOLD)))
         middle = height * 0.62
-        self.pen.text_in_middle((width / 2, middle), number, to_points(tall), font=SANS_BOLD)
         if number:
-            yield Box.around(width / 2, middle, text_width(number, to_points(tall), SANS_BOLD), tall)
+            whole = Box.around(width / 2, middle, text_width(number, to_points(tall), SANS_BOLD), tall)
+            self._whiten(Box.around(*whole.centre, whole.width, tall * (CAPITALS + 0.06)))
+            self.pen.text_in_middle((width / 2, middle), number, to_points(tall), font=SANS_BOLD)
+            yield whole
         top = middle - tall * 0.62
         lines, high = self._notes(notes, room, top - min(7.0 * self.grow, height * 0.08))
+        block = Box.around(width / 2, top - len(lines) * high * 1.35 / 2, room, len(lines) * high * 1.35)
+        if lines:
+            widest = max(text_width(line, to_points(high)) for line in lines)
+            self._whiten(Box.around(*block.centre, widest + high, block.height))
         for i, line in enumerate(lines):
             self.pen.text((width / 2, top - (i + 0.85) * high * 1.35), line, to_points(high), align="centre")
         if lines:
-            yield Box.around(width / 2, top - len(lines) * high * 1.35 / 2, room, len(lines) * high * 1.35)
+            yield block
 
     def _notes(self, notes: Sequence[str], room: float, deep: float) -> tuple[list[str], float]:
         """Return the notes broken into lines, in the largest type in which all of them stand in the room."""

@@ -96,9 +96,9 @@ def side_lines(imposition: Imposition, sheet: PressSheet, side: Side) -> SideLin
         panels=panels_with_spines(imposition, sheet, side),
         creases=creases,
         plain_folds=tuple(fold for fold in face.folds if not any(_covers(c.line, fold) for c in creases)),
-        slits=getattr(face, "slits", ()),
+        slits=face.slits,
         open_strips=strips,
-        flaps=getattr(face, "flaps", ()),
+        flaps=face.flaps,
         cuts_x=_inner(layout.cuts_x, layout.size.width, mirrored=mirrored_x),
         cuts_y=_inner(layout.cuts_y, layout.size.height, mirrored=mirrored_y),
     )
@@ -117,7 +117,7 @@ def panels_with_spines(imposition: Imposition, sheet: PressSheet, side: Side) ->
         leaves: Sequence[Leaf | None] = [None] * len(panels)
         if piece is not None and len(piece.leaves) == len(panels):
             leaves = piece.leaves
-        first = 0 if piece is None else getattr(piece, "first_column", 0)
+        first = 0 if piece is None else piece.first_column
         for panel, leaf in zip(panels, leaves, strict=True):
             folded = leaf is not None and _has_neighbour(leaf, imposition.booklet.scheme, first)
             found.append(LaidPanel(panel, _spine(leaf, side) if folded else None, known=leaf is not None))
@@ -183,13 +183,13 @@ def _creases(scheme: Scheme, laid: _LaidPiece) -> Iterator[CreaseLine]:
     """Give the creases of one piece as seen from the front, each along the border of two panels."""
     for edge in creased_edges(scheme):
         # A joined strip is folded as a whole; this piece begins at one of its columns.
-        here = edge.column - getattr(laid.piece, "first_column", 0), edge.row
+        here = edge.column - laid.piece.first_column, edge.row
         beyond = (here[0] + 1, here[1]) if edge.edge == "E" else (here[0], here[1] + 1)
         if here in laid.cells and beyond in laid.cells:
             line = _between(_territory(here, laid), _territory(beyond, laid))
             if line is not None:
                 # What is slit and opened bends everywhere at once: its creases have no order.
-                yield CreaseLine(line, None if getattr(scheme, "slit", False) else edge.fold, edge.valley)
+                yield CreaseLine(line, None if scheme.slit else edge.fold, edge.valley)
 
 
 def _territory(cell: tuple[int, int], laid: _LaidPiece) -> Box:
