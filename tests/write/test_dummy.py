@@ -23,6 +23,7 @@ from imposer.pages.parts import parts_without_art
 from imposer.sheet.impose import impose
 from imposer.sheet.stitches import stitching_of
 from imposer.write.dummy import DummyPart, dummy_pdf, refuse_other_files, write_dummy
+from imposer.write.dummy.lines import side_lines
 from tests.jobs import a_job
 from tests.write.dummies import badges_on, numbers_on, page_size, pages_of, written_on
 
@@ -406,6 +407,37 @@ def test_any_booklet_gets_every_number_once_and_names_that_do_not_meet(
         assert sorted(int(n.text) for n in found) == sorted(p.page for p in face.panels if p.page is not None)
         badges = badges_on(page)
         assert all(abs(b.x - n.x) > 2 or abs(b.y - n.y) > 2 for b in badges for n in found)
+
+
+@settings(max_examples=15, deadline=None, derandomize=True)
+@given(
+    scheme=st.sampled_from([None, "F8-7", "F16-6", "F16-7", "F16-13", "F32-9"]),
+    lead=st.sampled_from(["short edge", "long edge"]),
+    turn=st.sampled_from(["turn", "tumble"]),
+    bleed=st.sampled_from([0, 2, 5]),
+    side=st.sampled_from(SIDES),
+)
+def test_creases_lie_on_the_folds_of_the_layout_and_leave_none_out(scheme, lead, turn, bleed, side):
+    job = a_job(trim=(40, 60), bleed=bleed, lead=lead, turn=turn, creep=1.5)
+    if scheme:
+        job = replace(job, binding=replace(job.binding, scheme=fold_by_id(scheme)))
+    imposition = impose(job, 32)
+    sheet = imposition.sheets[0]
+    lines = side_lines(imposition, sheet, side)
+
+    def on(crease, fold):
+        across = "x" if fold.x0 == fold.x1 else "y"
+        ends = [getattr(line, f"{across}{end}") for line in (crease, fold) for end in (0, 1)]
+        return max(ends) - min(ends) < 0.001
+
+    for crease in lines.creases:
+        assert any(on(crease.line, fold) for fold in sheet.face(side).folds)
+    # Every border between two cells is creased once, by the grid alone.
+    scheme = imposition.booklet.scheme
+    each = (scheme.columns - 1) * scheme.rows + scheme.columns * (scheme.rows - 1)
+    laid = len({(panel.piece, panel.copy) for panel in sheet.front.panels if panel.piece})
+    assert len(lines.creases) == each * laid
+    assert not lines.plain_folds or laid < len(imposition.layout.slots)
 
 
 def test_a_side_that_does_not_match_its_scheme_is_drawn_all_the_same():

@@ -11,6 +11,8 @@ import numpy as np
 import pypdf
 import pypdfium2
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
 
 from imposer.errors import ImposerError
@@ -20,6 +22,7 @@ from imposer.impose_parts import lay_parts
 from imposer.job.binding import fold_by_id
 from imposer.job.model import StitchSpec
 from imposer.pages.parts import parts_without_art
+from imposer.sheet.page_edges import page_leaves
 from imposer.write.page_guide import page_guides, write_page_guides
 from imposer.write.page_guide.layers import guide_pdf, guide_png, guide_svg
 from imposer.write.page_guide.shapes import page_guide, spread_guide
@@ -292,6 +295,54 @@ def test_svg_and_pdf_say_the_same_words_and_names_stay_text():
     for words in ("trim 148 × 210 mm", "head", "spine", "bleed 3 mm, cut away"):
         assert words in said
         assert words in pdf
+
+
+@settings(max_examples=12, deadline=None, derandomize=True)
+@given(
+    width=st.integers(25, 140),
+    height=st.integers(25, 190),
+    bleed=st.sampled_from([0, 1, 5]),
+    pages=st.integers(1, 24),
+    scheme=st.sampled_from([None, "F8-7"]),
+    title=st.text(max_size=40),
+)
+def test_any_page_gets_a_guide_in_all_three_forms(width, height, bleed, pages, scheme, title):
+    try:
+        job, parts = laid(pages, trim=(width, height), bleed=bleed, scheme=scheme)
+    except ImposerError:
+        return
+    groups, _ = page_guides(parts)
+    guide = page_guide(groups[-1].zones, "pages", title, zone_words(job))
+    whole = Box(0, 0, width + 2 * bleed, height + 2 * bleed).grown(0.01)
+    assert all(
+        whole.contains(Box(min(a.x0, a.x1), min(a.y0, a.y1), max(a.x0, a.x1), max(a.y0, a.y1))) for a in guide.lines
+    )
+    assert len(pypdf.PdfReader(BytesIO(guide_pdf(guide))).pages) == 1
+    ElementTree.fromstring(guide_svg(guide))
+    with Image.open(BytesIO(guide_png(guide))) as picture:
+        assert picture.size == tuple(round(side * 600 / 25.4) for side in (width + 2 * bleed, height + 2 * bleed))
+
+
+@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("scheme", [None, "F8-7", "F16-6"])
+def test_the_spine_of_a_guide_is_where_the_page_is_bound(name, scheme):
+    pages, changes = JOBS[name]
+    try:
+        _, parts = laid(pages, **changes, scheme=scheme)
+    except ImposerError:
+        return
+    # Another module finds the bound edge for the checks; the two share nothing but the folded leaves.
+    leaves = page_leaves(parts[0].imposition.booklet)
+    edges = {"left": "left", "right": "right", "head": "top", "foot": "bottom"}
+    groups, _ = page_guides(parts)
+    for group in groups:
+        for page in group.numbers:
+            assert edges[group.zones.spine] == leaves[page].spine
+
+
+def test_bleed_that_a_fold_takes_is_hatched_on_a_page_and_not_in_a_spread():
+    assert "no bleed over the fold" in {text.text for text in a_guide().texts}
+    assert "no bleed over the fold" not in {text.text for text in a_guide("spread").texts}
 
 
 @pytest.mark.parametrize("name", JOBS)

@@ -91,13 +91,9 @@ def dummy_pdf(parts: Sequence[DummyPart], paper: Size | None = None) -> bytes:
         _ask_the_printer(canvas, parts)
         for part in parts:
             page = _page(part.imposition.layout.size, paper)
-            lines = {
-                (sheet.number, side): side_lines(part.imposition, sheet, side)
-                for sheet in part.imposition.sheets
-                for side in SIDES
-            }
             for sheet in part.imposition.sheets:
                 number += 1
+                lines = {side: side_lines(part.imposition, sheet, side) for side in SIDES}
                 _draw_sheet(canvas, part, sheet, lines, page, f"sheet {number} of {sheets}")
     return buffer.getvalue()
 
@@ -130,7 +126,7 @@ def _draw_sheet(
     canvas: Canvas,
     part: DummyPart,
     sheet: PressSheet,
-    lines: Mapping[tuple[int, Side], SideLines],
+    lines: Mapping[Side, SideLines],
     page: _Page,
     what: str,
 ) -> None:
@@ -146,10 +142,9 @@ def _draw_sheet(
             drawing = SideDrawing(
                 pen, outline, _reached(outline, page), grow=min(_MOST_GROWTH, max(1.0, 1 / page.scale))
             )
-            own = [each for (number, _), each in lines.items() if number == sheet.number]
             name = f"{part.name} · " if part.name else ""
             _draw_side(
-                drawing, part, sheet.face(side), (lines[sheet.number, side], own), f"{name}{what} · {side}", page
+                drawing, part, sheet.face(side), (lines[side], tuple(lines.values())), f"{name}{what} · {side}", page
             )
         canvas.showPage()
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from imposer.data.fonts import width_of
 from imposer.geometry import Box, Size, Turn
-from imposer.units import show
+from imposer.units import close, show
 from imposer.write.dummy.lines import PageEdge
 from imposer.write.page_guide.zones import PageZones
 
@@ -244,6 +244,7 @@ def _edges(board: _Board, page: PageZones, trim: Box, *, name_spine: bool) -> No
         clear = replace(_edge(trim, page.spine, page.binding), kind="binding")
         board.lines.append(clear)
         board.label(f"binding: keep the inner {show(page.binding)} mm clear", [clear])
+    _round_the_fold(board, page, trim)
     if page.creep:
         fold = replace(_edge(trim, page.spine, page.creep), kind="fold")
         board.lines.append(fold)
@@ -253,6 +254,25 @@ def _edges(board: _Board, page: PageZones, trim: Box, *, name_spine: bool) -> No
         fore = replace(_edge(trim, across[page.spine], page.pushed_out), kind="fold")
         board.lines.append(fore)
         board.label(f"about {show(page.pushed_out)} mm more are trimmed here", [fore])
+
+
+def _round_the_fold(board: _Board, page: PageZones, trim: Box) -> None:
+    """Hatch the bleed that a fold takes: no page bleeds over its spine."""
+    prints = page.prints.moved(trim.x0, trim.y0)
+    strips: dict[PageEdge, tuple[float, float, float, float]] = {
+        "left": (board.area.x0, board.area.y0, prints.x0, board.area.y1),
+        "right": (prints.x1, board.area.y0, board.area.x1, board.area.y1),
+        "foot": (board.area.x0, board.area.y0, board.area.x1, prints.y0),
+        "head": (board.area.x0, prints.y1, board.area.x1, board.area.y1),
+    }
+    if page.spine is None or not page.bleed:
+        return
+    # In a spread the spine lies in the middle, and the other page is where the bleed would be.
+    ends = {"left": trim.x0 - board.area.x0, "right": board.area.x1 - trim.x1}
+    x0, y0, x1, y1 = strips[page.spine]
+    if close(ends.get(page.spine, page.bleed), page.bleed) and x1 - x0 > LINE and y1 - y0 > LINE:
+        board.lines += _hatched(Box(x0, y0, x1, y1), 1.6)
+        board.label("no bleed over the fold", [Line("name", x, y0, x, y1) for x in (x0, x1)])
 
 
 def _edge(trim: Box, edge: PageEdge, inset: float) -> Line:
