@@ -18,13 +18,13 @@ from imposer.write.guide.facts import GuideFacts
 from imposer.write.guide.flow import Pages, Section, paginate
 from imposer.write.guide.folding import folding
 from imposer.write.guide.folding_in_steps import folding_in_steps
+from imposer.write.guide.leaflet_folding import leaflet_folding
 from imposer.write.guide.masters import master_list
 from imposer.write.guide.packing import packing
 from imposer.write.guide.paper import GuidePaper, guide_paper
 from imposer.write.guide.passes import pass_card
 from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
 from imposer.write.guide.pictures import PagePictures
-from imposer.write.guide.plain_folding import plain_folding
 from imposer.write.guide.start import start
 from imposer.write.guide.stitching import held_together
 from imposer.write.guide.trimming import trimming
@@ -97,7 +97,7 @@ def _steps(facts: GuideFacts, width: float) -> list[Section]:
     nested = any(piece.nest for piece in booklet.pieces)
     cut = [] if facts.layout.untrimmed else [cutting(facts, width)]
     if booklet.scheme.leaflet:
-        folded = plain_folding(facts, width)
+        folded = leaflet_folding(facts, width)
         steps = [master_list(facts, width), *_printing(facts, width), *cut, *([folded] if folded else [])]
         return [*steps, packing(facts, width)]
     return [

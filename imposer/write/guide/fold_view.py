@@ -31,7 +31,7 @@ _ABOVE, _RIGHT, _BETWEEN = 9.0, 9.0, 3.0
 #: A folded piece is drawn at most so much larger than the flat one, or with its shorter side so long, mm.
 _LARGER, _LEAST_SIDE = 2.2, 13.0
 #: Cells narrower than this have the names of their creases upright, mm.
-_NARROW = 9.0
+_NARROW = 15.0
 #: Of a longer sequence the first pictures and the last ones are drawn.
 _MOST, _FIRST, _LAST = 9, 4, 2
 
@@ -215,8 +215,8 @@ def _draw_page(pen: Pen, box: Box, page: int, head: Compass) -> None:
     pen.box(bar, weight=None, fill=0.0)
     words = str(page)
     size = max(5.0, min(14.0, upright.height * 0.9, upright.width * 1.5))
-    if text_width(words, size, SANS_BOLD) > upright.width * 0.8:
-        size *= upright.width * 0.8 / text_width(words, size, SANS_BOLD)
+    if text_width(words, size, SANS_BOLD) > upright.width * 0.68:
+        size *= upright.width * 0.68 / text_width(words, size, SANS_BOLD)
     pen.text_in_middle((x, y), words, size, font=SANS_BOLD, turn=turn)
 
 
@@ -236,6 +236,9 @@ def _draw_crease_name(pen: Pen, view: View, line: CreaseLine, flat: FoldPicture,
         x, y = view.point(at, line.y0)
     half, high = text_width(words, 7.0, SANS_BOLD) / 2 + 0.7, from_points(7.0) * 0.62
     narrow = line.x0 == line.x1 and min(view.box(seen.box).width for seen in flat.cells) < _NARROW
+    if narrow:
+        # Below the pages' numbers, which fill their cells.
+        y = view.point(0.0, line.y0)[1] + half + 0.6
     box = Box.around(x, y, 2 * high, 2 * half) if narrow else Box.around(x, y, 2 * half, 2 * high)
     pen.box(box, weight=HAIR, fill=1.0, radius=0.7)
     pen.text_in_middle((x, y), words, 7.0, font=SANS_BOLD, turn=90 if narrow else 0)
