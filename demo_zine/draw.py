@@ -1,8 +1,8 @@
-"""Draw the zine: python demo_zine/draw.py [--into FOLDER] [--pages 1,2,16].
+"""Draw the zine: python demo_zine/draw.py [--into FOLDER] [--pages 1,2,16] [--mini].
 
 The black drawing comes out as one image a page (`black/`), the lamp light as one PDF of sixteen pages
 (`marigold.pdf`), the night as a small PDF for each of the few pages that have one (`blue/`). The same files come out
-on every run.
+on every run. `--mini` draws the eight small pages of the mini zine in `mini/` instead.
 """
 
 from __future__ import annotations
@@ -19,6 +19,8 @@ from drawing.fog import fog
 from drawing.hours import the_hours
 from drawing.late import colophon, night_log, tree_sugar, who_came
 from drawing.middle import over_the_roofs, round_and_round
+from drawing.mini import MINI
+from drawing.mini import PAGES as MINI_PAGES
 from drawing.opening import endpaper, what_it_is
 from drawing.plates import WIDTH, Nowhere, Page, Raster, Vectors, new_pdf
 from drawing.way import the_way
@@ -79,11 +81,28 @@ def draw(folder: Path, numbers: list[int]) -> None:
     gold.save()
 
 
+def draw_mini(folder: Path) -> None:
+    """Draw the mini zine: one image a page in black, one PDF in marigold."""
+    reportlab.rl_config.useA85 = 0
+    (folder / "black").mkdir(parents=True, exist_ok=True)
+    gold = new_pdf(folder / "marigold.pdf", "How to Wait for a Moth, marigold", MINI)
+    for number, draw_page in enumerate(MINI_PAGES, start=1):
+        black = Raster(600, trim=MINI)
+        draw_page(Page(black, Vectors(gold)))
+        black.save(folder / "black" / f"page-{number}.png")
+        gold.showPage()
+    gold.save()
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--into", type=Path, default=HERE, help="the folder to draw into")
     parser.add_argument("--pages", default=",".join(map(str, PAGES)), help="which pages, such as 1,2,16")
+    parser.add_argument("--mini", action="store_true", help="draw the mini zine instead")
     asked = parser.parse_args()
+    if asked.mini:
+        draw_mini(asked.into / "mini")
+        return
     draw(asked.into, [int(number) for number in asked.pages.split(",")])
 
 

@@ -63,6 +63,7 @@ TEMPLATES = (
     Template(
         "gathered-side-stitched", 140, 200, 24, [("black", "black.pdf", ()), ("fern", "fern/*.png", (1, 24))], _STITCH
     ),
+    Template("mini-a7-on-a4", 74.25, 105, 8, [("black", "black/*.png", ())]),
     Template("a6-on-a3", 100, 140, 16, [("damson", "damson.pdf", ()), ("marigold", "marigold/*.png", (1, 8, 9, 16))]),
 )
 

@@ -31,7 +31,7 @@ def planned(template):
 
 
 def test_there_is_one_for_each_usual_sheet():
-    wanted = {"a5-on-a3", "a6-on-a4", "a6-on-a3", "half-letter-on-tabloid", "gathered-side-stitched"}
+    wanted = {"a5-on-a3", "a6-on-a4", "a6-on-a3", "half-letter-on-tabloid", "gathered-side-stitched", "mini-a7-on-a4"}
     assert {template.name for template in ALL} == wanted
 
 
@@ -53,6 +53,8 @@ BY_HAND = {
     # Marigold on 1 and 16 (front of the outermost piece), 8 and 9 (back of the innermost).
     "a6-on-a3": (16, 4, 1, 4),
     "half-letter-on-tabloid": (8, 2, 1, 4),
+    # All eight pages lie on one side.
+    "mini-a7-on-a4": (8, 1, 1, 1),
     # Six pieces; fern on page 1 alone in the first signature and 24 alone in the last, both on fronts of a piece.
     "gathered-side-stitched": (24, 2, 3, 8),
 }
@@ -61,12 +63,12 @@ BY_HAND = {
 @each()
 def test_each_is_planned_as_it_comes(template):
     _, table, imposition, plan = planned(template)
-    assert (table.findings, imposition.findings) == ((), ())
+    assert (table.findings, [f.rule for f in imposition.findings if f.rule != "untrimmed"]) == ((), [])
     found = (table.pages, len(imposition.layout.slots), len(imposition.sheets), plan.counts.masters)
     assert found == BY_HAND[template.name]
 
 
-@each()
+@each([template for template in ALL if not load_job(template.folder).sheet.untrimmed])
 def test_pieces_leave_two_millimetres_for_crop_marks(template):
     _, _, imposition, _ = planned(template)
     safe = imposition.layout.safe

@@ -94,10 +94,10 @@ class Page:
 class Raster(Plate):
     """Hard-edged dots at 600 to the inch: line work as a press wants it, tints as flat grays."""
 
-    def __init__(self, resolution: int = 600, shift: float = 0.0) -> None:
+    def __init__(self, resolution: int = 600, shift: float = 0.0, trim: tuple[float, float] = (WIDTH, HEIGHT)) -> None:
         self.resolution, self.shift = resolution, shift
         self._scale = resolution / 25.4
-        self.size = (round(WIDTH * self._scale), round(HEIGHT * self._scale))
+        self.size = (round(trim[0] * self._scale), round(trim[1] * self._scale))
         self.image = Image.new("L", self.size, 255)
         self._pen = ImageDraw.Draw(self.image)
         self._pen.fontmode = "1"
@@ -194,9 +194,9 @@ class _Bare(Canvas):
         self._preamble = ""
 
 
-def new_pdf(file: Path, title: str) -> Canvas:
+def new_pdf(file: Path, title: str, trim: tuple[float, float] = (WIDTH, HEIGHT)) -> Canvas:
     """Start a PDF of trim size that comes out the same on every run (no clock, no chance)."""
-    canvas = _Bare(str(file), pagesize=(WIDTH * _POINT, HEIGHT * _POINT), invariant=1, pageCompression=1)
+    canvas = _Bare(str(file), pagesize=(trim[0] * _POINT, trim[1] * _POINT), invariant=1, pageCompression=1)
     canvas.setTitle(title)
     return canvas
 

@@ -143,8 +143,9 @@ def _place_marks(
         marks += items
         space = space.with_boxes(_keep_clear(items))
     if layout.untrimmed:
-        # There is no paper beyond the pages; what is lacking most is told, the rest with the sheet's white edges.
-        left_out = [kind for kind in left_out if kind == "registration" and len(job.inks) > 1]
+        # There is no paper beyond the pages, as is told with the sheet's white edges; inks of several passes want more.
+        several = len(job.inks) > job.shop.machine.drums
+        left_out = [kind for kind in left_out if kind == "registration" and several]
     return tuple(marks), tuple(left_out)
 
 
