@@ -18,17 +18,34 @@ if TYPE_CHECKING:
     from imposer.pages.find import find_pages
     from imposer.plan.passes import plan_passes
     from imposer.sheet.impose import impose
+    from imposer.unprinted import lay_out
+    from imposer.write.dummy import write_dummy
+    from imposer.write.page_guide import write_page_guides
 
-__all__ = ["ImposerError", "build", "find_pages", "impose", "load_job", "plan_passes", "prepare"]
+__all__ = [
+    "ImposerError",
+    "build",
+    "find_pages",
+    "impose",
+    "lay_out",
+    "load_job",
+    "plan_passes",
+    "prepare",
+    "write_dummy",
+    "write_page_guides",
+]
 
 _HOME = {
     "ImposerError": "imposer.errors",
     "build": "imposer.main_job",
     "find_pages": "imposer.pages.find",
     "impose": "imposer.sheet.impose",
+    "lay_out": "imposer.unprinted",
     "load_job": "imposer.job",
     "plan_passes": "imposer.plan.passes",
     "prepare": "imposer.main_job",
+    "write_dummy": "imposer.write.dummy",
+    "write_page_guides": "imposer.write.page_guide",
 }
 
 

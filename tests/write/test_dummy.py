@@ -461,6 +461,26 @@ def test_the_same_job_gives_the_same_bytes():
     assert drawn(16)[1] == drawn(16)[1]
 
 
+def test_a_title_without_end_leaves_every_number_on_its_page():
+    job = a_job(title="A title that goes on and on, " * 30, trim=(60, 80), pieces=4)
+    imposition = impose(job, 16)
+    pdf = dummy_pdf([DummyPart(title=job.title, imposition=imposition)])
+    for page, face in zip(pages_of(pdf), faces(imposition), strict=True):
+        for panel in face.panels:
+            assert any(inside(panel.trim, n) and int(n.text) == panel.page for n in numbers_on(page))
+
+
+def test_the_library_offers_what_the_commands_do(tmp_path):
+    import imposer
+    from tests.folders import job_folder
+
+    job = imposer.load_job(job_folder(tmp_path / "job", pages=1, second=False))
+    parts = imposer.lay_out(job, 8)
+    imposer.write_dummy(tmp_path / "d.pdf", [DummyPart(title=job.title, imposition=part.imposition) for part in parts])
+    assert imposer.write_page_guides(tmp_path / "guides", job, parts) > 0
+    assert (tmp_path / "d.pdf").is_file()
+
+
 # --- files ----------------------------------------------------------------------------------------------------------
 
 

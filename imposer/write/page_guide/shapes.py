@@ -248,7 +248,7 @@ def _edges(board: _Board, page: PageZones, trim: Box, *, name_spine: bool) -> No
     if page.creep:
         fold = replace(_edge(trim, page.spine, page.creep), kind="fold")
         board.lines.append(fold)
-        board.label(f"fold: the outer {show(page.creep)} mm go round it", [fold])
+        board.label(f"fold: {show(page.creep)} mm of the page go round it", [fold])
     if page.pushed_out:
         across: dict[PageEdge, PageEdge] = {"left": "right", "right": "left", "head": "foot", "foot": "head"}
         fore = replace(_edge(trim, across[page.spine], page.pushed_out), kind="fold")
