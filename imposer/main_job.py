@@ -40,6 +40,7 @@ from imposer.write.guide.facts import guide_facts
 from imposer.write.masters import write_masters
 from imposer.write.plan_json import plan_text
 from imposer.write.read_back import read_back
+from imposer.write.report import write_report
 
 
 def _silent(what: str, done: int, of: int) -> None:
@@ -150,6 +151,8 @@ def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
         (aside / "plan.json").write_text(plan_text(prepared), encoding="utf-8")
         progress("drawing the guide", 0, 0)
         write_guide(aside / "guide.pdf", *guide_facts(prepared))
+        progress("writing the report", 0, 0)
+        write_report(aside, prepared)
 
 
 def _fold_back(aside: Path, prepared: Prepared, progress: Progress) -> None:

@@ -24,7 +24,10 @@ def command(job: str, out: Path | None, quiet: bool) -> int:
     if built.folder is None:
         for line in finding_lines(built.prepared.findings):
             click.echo(line)
-        click.echo("no masters were written: mend the errors first", err=True)
+        click.echo(
+            f"no masters were written: mend the errors first; with pictures: imposer check {job} --report FOLDER",
+            err=True,
+        )
         return 1
     if not quiet:
         for line in summary_lines(built.prepared, built.folder):

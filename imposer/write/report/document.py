@@ -1,0 +1,136 @@
+"""`report.html`: every finding by what must be done about it, the sheets under the machine's zones, every rule."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+from itertools import groupby
+from pathlib import Path
+
+from imposer.check import rules
+from imposer.findings import Finding, Level
+from imposer.prepared import Prepared
+from imposer.write.report.artist import artist_page
+from imposer.write.report.page_head import head
+from imposer.write.report.sheets import page_symbols, sheet_figures
+from imposer.write.report.spots import figure, picture_of
+
+REPORT_FILE, ARTIST_FILE = "report.html", "for-the-artist.html"
+
+#: More spots than this are told in words alone, so that the page stays small enough for a mail.
+_PICTURES = 60
+
+_GROUPS: tuple[tuple[Level, str, str], ...] = (
+    ("error", "Reject", "No master is cut before these are mended."),
+    ("warning", "Mend", "Mend these, or accept them in the job with a written reason."),
+    ("note", "Know", "Nothing need be done; it is good to know."),
+)
+
+
+def write_report(folder: Path, prepared: Prepared) -> None:
+    """Write the report and the artist's page into a folder."""
+    (folder / REPORT_FILE).write_text("\n".join(_page(prepared)) + "\n", encoding="utf-8")
+    (folder / ARTIST_FILE).write_text(artist_page(prepared), encoding="utf-8")
+
+
+def _page(prepared: Prepared) -> Iterator[str]:
+    job, findings = prepared.job, prepared.findings
+    yield head(f"{job.title}: report")
+    yield f"<header><h1>{escape(job.title)}</h1><p>{escape(_verdict(findings))}</p></header>"
+    yield f"<nav>{_contents(findings)}</nav><main>"
+    budget = _Budget(_PICTURES)
+    for level, name, about in _GROUPS:
+        yield from _group(prepared, [f for f in findings if f.level == level], level, name, about, budget)
+    yield from _sheets(prepared)
+    yield from _rules(prepared)
+    yield "</main></body></html>"
+
+
+class _Budget:
+    """How many pictures may still be drawn."""
+
+    def __init__(self, left: int) -> None:
+        self.left = left
+
+    def take(self) -> bool:
+        """Tell whether one more may be drawn, and count it."""
+        self.left -= 1
+        return self.left >= 0
+
+
+def _verdict(findings: Sequence[Finding]) -> str:
+    stops = sum(finding.stops for finding in findings)
+    mend = sum(finding.level == "warning" and finding.accepted is None for finding in findings)
+    if stops:
+        return f"{stops} must be mended before a master is cut."
+    return f"Masters can be cut; {mend} should be mended first." if mend else "Masters can be cut."
+
+
+def _contents(findings: Sequence[Finding]) -> str:
+    counts = {level: sum(finding.level == level for finding in findings) for level, _, _ in _GROUPS}
+    links = [f'<a class="{level}" href="#{level}">{name} {counts[level]}</a>' for level, name, _ in _GROUPS]
+    return "".join((*links, '<a href="#sheets">Sheets</a>', '<a href="#rules">Every rule</a>'))
+
+
+def _group(
+    prepared: Prepared, findings: Sequence[Finding], level: Level, name: str, about: str, budget: _Budget
+) -> Iterator[str]:
+    if not findings:
+        yield f'<section id="{level}" class="group {level}"><h2>{name}</h2><p class="fine">Nothing.</p></section>'
+        return
+    looks_for = {rule.name: rule.looks_for for rule in rules()}
+    yield f'<section id="{level}" class="group {level}"><h2>{name} ({len(findings)})</h2><p>{about}</p>'
+    opened = level != "note"
+    for rule, group in groupby(sorted(findings, key=lambda f: (f.accepted is not None, f.rule)), lambda f: f.rule):
+        found = list(group)
+        heading = f"{escape(looks_for.get(rule, rule))} <small>{escape(rule)}, {len(found)}</small>"
+        yield f"<details{' open' if opened else ''}><summary>{heading}</summary>"
+        for finding in found:
+            yield _finding(prepared, finding, budget)
+        yield "</details>"
+    yield "</section>"
+
+
+def _finding(prepared: Prepared, finding: Finding, budget: _Budget) -> str:
+    where = ", ".join(filter(None, (finding.where(), finding.file)))
+    lines = [f'<p class="where">{escape(where)}</p>' if where else "", f"<p>{escape(finding.message)}</p>"]
+    if finding.measured and finding.limit:
+        lines.append(f'<p class="measured">{escape(finding.measured)}; limit {escape(finding.limit)}</p>')
+    elif finding.measured:
+        lines.append(f'<p class="measured">{escape(finding.measured)}</p>')
+    if finding.accepted is not None:
+        lines.append(f'<p class="accepted">Accepted: {escape(finding.accepted)}</p>')
+    elif finding.mend:
+        lines.append(f'<p class="mend">{escape(finding.mend)}</p>')
+    found = picture_of(prepared, finding) if budget.left > 0 else None
+    shown = figure(found, finding) if found is not None and budget.take() else ""
+    return f'<article class="{finding.level}"><div>{"".join(lines)}</div>{shown}</article>'
+
+
+def _sheets(prepared: Prepared) -> Iterator[str]:
+    yield '<section id="sheets"><h2>Press sheets</h2><p class="key">'
+    yield '<span class="safe">can be printed</span> <span class="careful">no heavy ink beyond</span> '
+    yield '<span class="track">feed roller</span></p>'
+    symbols = "".join(symbol for part in prepared.parts for symbol in page_symbols(part))
+    yield f'<svg class="pages" width="0" height="0" aria-hidden="true"><defs>{symbols}</defs></svg>'
+    for part in prepared.parts:
+        if part.name:
+            yield f"<h3>{escape(part.name)}</h3>"
+        yield '<div class="sheets">'
+        yield from sheet_figures(part, prepared.findings)
+        yield "</div>"
+    yield "</section>"
+
+
+def _rules(prepared: Prepared) -> Iterator[str]:
+    yield '<section id="rules"><h2>Every rule</h2><div class="table"><table>'
+    yield "<thead><tr><th>rule</th><th>looks for</th><th>limit</th><th>found</th></tr></thead><tbody>"
+    for rule in rules():
+        found = sum(finding.rule == rule.name for finding in prepared.findings)
+        limit = rule.limit_in(prepared.job.shop.check) or ""
+        result = f"<b>{found}</b>" if found else "fine"
+        yield (
+            f"<tr><th scope='row'>{escape(rule.name)}</th><td>{escape(rule.looks_for)}</td>"
+            f"<td>{escape(limit)}</td><td>{result}</td></tr>"
+        )
+    yield "</tbody></table></div></section>"

@@ -1,0 +1,24 @@
+"""The head that both pages of a report share: their style, and that nothing is asked from outside."""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+
+#: No browser asks for anything that is not in the page (Content Security Policy Level 3, W3C).
+NOTHING_OUTSIDE = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
+
+
+def style() -> str:
+    """Return the style of both pages."""
+    return Path(__file__).with_name("report.css").read_text(encoding="utf-8")
+
+
+def head(title: str) -> str:
+    """Return the head of a page that asks for nothing from outside."""
+    return (
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f'<meta http-equiv="Content-Security-Policy" content="{NOTHING_OUTSIDE}">'
+        f"<title>{escape(title)}</title><style>{style()}</style></head><body>"
+    )

@@ -1,0 +1,130 @@
+"""The report and the artist's page: what was found, where, with the spot marked; words from files stay text."""
+
+from __future__ import annotations
+
+import base64
+import io
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from html import unescape
+
+import numpy as np
+import pypdf
+import pytest
+from PIL import Image
+
+from imposer.check import rules
+from imposer.cli import imposer as command_line
+from imposer.geometry import Box
+from imposer.main_job import prepare
+from imposer.write.report import write_report
+from imposer.write.report.pictures import PagePictures
+from imposer.write.report.plain_words import MEANS
+from tests.folders import TRIM, job_folder, write_png
+
+PPI = 150
+
+
+@pytest.fixture(scope="module")
+def prepared(tmp_path_factory):
+    """A job with a solid over the limit on page 2 and a title that is not mark-up."""
+    folder = job_folder(tmp_path_factory.mktemp("report") / "job", pages=4, ppi=PPI)
+    tones = np.full((round(TRIM[1] * PPI / 25.4), round(TRIM[0] * PPI / 25.4)), 255, np.uint8)
+    tones[120:380, 60:300] = 0
+    write_png(folder / "black" / "2.png", tones, PPI)
+    return prepare(folder)
+
+
+@pytest.fixture(scope="module")
+def folder(prepared, tmp_path_factory):
+    out = tmp_path_factory.mktemp("pages")
+    write_report(out, prepared)
+    return out
+
+
+def _text(folder, name="report.html"):
+    return (folder / name).read_text(encoding="utf-8")
+
+
+def test_every_finding_and_every_rule_is_told(prepared, folder):
+    text = _text(folder)
+    assert prepared.findings
+    for finding in prepared.findings:
+        assert finding.message in unescape(text)
+    rows = re.findall(r"<th scope='row'>([^<]+)</th>", text)
+    assert rows == [rule.name for rule in rules()]
+
+
+def test_words_from_files_are_text(folder):
+    for name in ("report.html", "for-the-artist.html"):
+        assert "Small &lt;b&gt;job&lt;/b&gt; &amp; co" in _text(folder, name)
+        assert "<b>job</b>" not in _text(folder, name)
+
+
+def test_nothing_is_asked_from_outside_and_no_script_runs(folder):
+    for name in ("report.html", "for-the-artist.html"):
+        text = _text(folder, name)
+        assert "default-src 'none'" in text
+        assert "<script" not in text
+        assert not re.search(r"(?:src|href)=[\"'](?!data:|#)", text)
+        assert "url(" not in text
+
+
+def test_the_spot_of_a_finding_is_marked_where_the_art_is(prepared):
+    """A solid drawn at 120 … 380 px from the top, 60 … 300 from the left, at 150 ppi."""
+    per_mm = PPI / 25.4
+    box = Box(60 / per_mm, TRIM[1] - 380 / per_mm, 300 / per_mm, TRIM[1] - 120 / per_mm)
+    picture = PagePictures(prepared.parts[0]).spot(2, "lamp black", box)
+    with Image.open(io.BytesIO(base64.b64decode(picture.uri.partition(",")[2]))) as image:
+        pixels = np.asarray(image.convert("L"))
+    left, top, width, height = picture.spot
+    rows = slice(round(top * pixels.shape[0]) + 2, round((top + height) * pixels.shape[0]) - 2)
+    columns = slice(round(left * pixels.shape[1]) + 2, round((left + width) * pixels.shape[1]) - 2)
+    assert pixels[rows, columns].max() < 60
+    inside = np.zeros(pixels.shape, bool)
+    inside[rows.start - 4 : rows.stop + 4, columns.start - 4 : columns.stop + 4] = True
+    assert pixels[~inside].min() > 200
+
+
+def test_the_artist_is_told_in_plain_words_without_the_studios_own(prepared, folder):
+    text = unescape(_text(folder, "for-the-artist.html"))
+    asked = [f for f in prepared.findings if f.level != "note" and f.rule in MEANS]
+    assert asked
+    for finding in asked:
+        assert MEANS[finding.rule] in text
+    assert "Page 2" in text
+    for word in ("0.04", "overs", "drum change", "sheets of"):
+        assert word not in text
+
+
+def test_plain_words_are_of_rules_that_there_are():
+    assert set(MEANS) <= {rule.name for rule in rules()}
+
+
+def test_a_clean_job_thanks_the_artist(prepared, tmp_path):
+    write_report(tmp_path, replace(prepared, findings=()))
+    assert "ready to print as they are" in _text(tmp_path, "for-the-artist.html")
+    assert "Masters can be cut." in _text(tmp_path)
+
+
+def test_a_job_that_is_refused_still_gets_its_report(tmp_path, capsys):
+    folder = job_folder(tmp_path / "job", pages=4, ppi=PPI)
+    command_line.main(["check", str(folder), "--report", str(tmp_path / "report"), "-q"], standalone_mode=False)
+    capsys.readouterr()
+    assert sorted(p.name for p in (tmp_path / "report").iterdir()) == ["for-the-artist.html", "report.html"]
+
+
+@pytest.mark.skipif(shutil.which("chromium") is None, reason="chromium is not installed")
+def test_a_browser_prints_the_report(folder, tmp_path):
+    out = tmp_path / "report.pdf"
+    done = subprocess.run(
+        ["chromium", "--headless", "--no-sandbox", "--disable-gpu", f"--print-to-pdf={out}",
+         (folder / "report.html").as_uri()],
+        capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert out.is_file(), done.stderr
+    text = "".join(page.extract_text() for page in pypdf.PdfReader(out).pages)
+    assert "Every rule" in text
+    assert "Small <b>job</b> & co" in text
