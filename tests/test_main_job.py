@@ -29,12 +29,14 @@ def test_a_build_leaves_masters_plan_and_guide(tmp_path):
     files = sorted(str(p.relative_to(built.folder)) for p in built.folder.rglob("*") if p.is_file())
     assert files == [
         "fold.html",
+        "for-the-artist.html",
         "guide.pdf",
         "masters/pass-1-front-drum-1-lamp-black.pdf",
         "masters/pass-1-front-drum-2-marigold.pdf",
         "masters/pass-2-back-drum-1-lamp-black.pdf",
         "masters/pass-2-back-drum-2-marigold.pdf",
         "plan.json",
+        "report.html",
     ]
     plan = json.loads((built.folder / "plan.json").read_text(encoding="utf-8"))
     assert (plan["format"], plan["version"], plan["pages"], plan["blanks"]) == ("imposer-plan", 1, 8, [])
