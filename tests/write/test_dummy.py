@@ -300,9 +300,11 @@ def test_a_mini_zine_is_laid_out_as_ever_and_slit_over_its_middle_columns():
 
 def test_a_strip_joined_from_two_sheets_has_a_flap_to_glue():
     _, pdf = a_leaflet("accordion", 12, trim=(105, 148))
-    text = pages_of(pdf)[0].extract_text()
-    assert "glue" in text
-    assert "Glue the next piece onto each hatched flap" in " ".join(text.split())
+    first, last = pages_of(pdf)[0], pages_of(pdf)[2]
+    assert "Glue the next piece onto each hatched flap" in " ".join(first.extract_text().split())
+    names = [{w.text for w in written_on(page)} & {"glue", "cut off"} for page in (first, last)]
+    # Nothing is glued onto the last piece.
+    assert names == [{"glue"}, {"cut off"}]
 
 
 # --- pixels ---------------------------------------------------------------------------------------------------------

@@ -170,7 +170,7 @@ def _draw_side(
     notes = list(_notes(part, side, own, both, what, page.scale))
     for laid in own.panels:
         drawing.ground(laid)
-    for strip in (*own.open_strips, *own.flaps):
+    for strip in (*own.open_strips, *own.flaps, *own.spare_flaps):
         drawing.strip(strip)
     drawing.cuts(own)
     for fold in own.plain_folds:
@@ -187,6 +187,7 @@ def _draw_side(
     cut_names(drawing, own)
     strip_names(drawing, own.open_strips, "trim open")
     strip_names(drawing, own.flaps, "glue")
+    strip_names(drawing, own.spare_flaps, "cut off")
     slit_names(drawing, own.slits)
     if not close(page.scale, 1):
         sheet_name(drawing)

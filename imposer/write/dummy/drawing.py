@@ -27,7 +27,7 @@ _NAME, _LINE, _BADGE = 2.6, 2.9, 3.1
 #: Type never comes smaller than this on paper, mm.
 _LEAST_TYPE = 1.3
 #: Where along a crease its badge stands, and where else if something is there.
-_BADGE_AT = (0.25, 0.75, 0.18, 0.82, 0.35, 0.65, 0.5)
+_BADGE_AT = (0.25, 0.75, 0.18, 0.82, 0.1, 0.9, 0.35, 0.65, 0.5)
 #: Strips to be trimmed open are hatched with lines this far apart, mm.
 _HATCH = 2.2
 #: An office printer leaves this much of its paper bare at the edges, mm; common practice, no source.
@@ -212,7 +212,7 @@ class _PageDrawing:
         """Draw holes as rings and staples as short bars where the booklet is held; give their boxes."""
         across = stitching.from_spine if edge == "left" else self.size.width - stitching.from_spine
         staples = stitching.kind in ("saddle", "side")
-        half, radius = min(6.0, self.size.height / 12), 0.9 * self.grow
+        half, radius = min(6.0, self.size.height / 20), 0.9 * self.grow
         for place in stitching.places:
             y = self.size.height - place
             if staples:

@@ -61,8 +61,9 @@ class SideLines:
     slits: tuple[Segment, ...]
     #: Strips around a fold that is no spine: cut away to open the leaves.
     open_strips: tuple[Box, ...]
-    #: Strips by which another piece is glued on.
+    #: Strips by which another piece is glued on; and those of last pieces, onto which nothing is glued.
     flaps: tuple[Box, ...]
+    spare_flaps: tuple[Box, ...]
     #: Cuts through the whole stack: the x of the upright ones and the y of the level ones.
     cuts_x: tuple[float, ...]
     cuts_y: tuple[float, ...]
@@ -92,13 +93,17 @@ def side_lines(imposition: Imposition, sheet: PressSheet, side: Side) -> SideLin
     strips = tuple(_seen(box, imposition, side) for each in laid for box in _open_strips(each))
     cuts = _seen(layout.block, imposition, side)
     mirrored_x, mirrored_y = cuts.x0 != layout.block.x0, cuts.y0 != layout.block.y0
+    last = max(piece.number for piece in imposition.booklet.pieces)
+    ends = [_seen(each.slot, imposition, side) for each in laid if each.piece.number == last]
+    spare = tuple(flap for flap in face.flaps if any(end.contains(flap) for end in ends))
     return SideLines(
         panels=panels_with_spines(imposition, sheet, side),
         creases=creases,
         plain_folds=tuple(fold for fold in face.folds if not any(_covers(c.line, fold) for c in creases)),
         slits=face.slits,
         open_strips=strips,
-        flaps=face.flaps,
+        flaps=tuple(flap for flap in face.flaps if flap not in spare),
+        spare_flaps=spare,
         cuts_x=_inner(layout.cuts_x, layout.size.width, mirrored=mirrored_x),
         cuts_y=_inner(layout.cuts_y, layout.size.height, mirrored=mirrored_y),
     )

@@ -49,8 +49,8 @@ def how_to_fold(
     if has_cuts(layout) or slit:
         where = "along the solid lines" if has_cuts(layout) else "the slit alone"
         steps.append(f"Mind the blade, cut away from your hand: cut {where}.")
-    if any(side.flaps for side in sides):
-        steps.append("Glue the next piece onto each hatched flap, in order.")
+    if any(side.flaps or side.spare_flaps for side in sides):
+        steps.append("Glue the next piece onto each hatched flap, in order; the last piece's flap is cut off.")
     if slit:
         steps.append("Crease every line and open again; fold the long way, push both ends in until the slit opens.")
         steps.append("V sinks, M rises. Fold round so that page 1 is on top.")
