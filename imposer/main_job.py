@@ -1,4 +1,4 @@
-"""The steps in order: a job file in, a folder of masters, plan and guide out. Read this as the table of contents.
+"""The steps in order: a job file in, a folder of masters, plan, guide, proofs out. Read it as the table of contents.
 
 1. job      what was asked, and what the studio has          imposer.job
 2. pages    what was found, page by page and ink by ink      imposer.pages
@@ -6,7 +6,7 @@
 4. plan     passes, drums, masters, counts                   imposer.plan
 5. check    everything held against the rules                imposer.check
 6. write    masters, read back, folded back; plan; guide;    imposer.write, imposer.fold_back
-            into place
+            proofs; into place
 """
 
 from __future__ import annotations
@@ -33,12 +33,13 @@ from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
 from imposer.sheet.frames import draw_frames
 from imposer.sheet.places import page_places
-from imposer.write.delivery import delivered
+from imposer.write.delivery import delivered, proofs_delivered
 from imposer.write.fold_page import write_fold_page
 from imposer.write.guide import write_guide
 from imposer.write.guide.facts import guide_facts
 from imposer.write.masters import write_masters
 from imposer.write.plan_json import plan_text
+from imposer.write.proof import write_proof
 from imposer.write.read_back import read_back
 from imposer.write.report import write_report
 
@@ -136,6 +137,24 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
     return Built(prepared=prepared, folder=folder)
 
 
+def prove(job_file: str | Path, out: str | Path | None = None, progress: Progress = _silent) -> Built:
+    """Make the proofs alone; what else lies in the output folder stays. Errors that the check found forbid no proof.
+
+    Raises:
+        ImposerError: the job, shop or artwork cannot be used, or the folder cannot be written.
+    """
+    prepared = prepare(job_file, progress)
+    folder = Path(out) if out is not None else prepared.job.folder / "out"
+    with proofs_delivered(folder) as aside:
+        write_proofs(aside, prepared, progress)
+    return Built(prepared=prepared, folder=folder)
+
+
+def write_proofs(folder: Path, prepared: Prepared, progress: Progress = _silent) -> None:
+    """Write every proof of a job into a folder."""
+    write_proof(folder / "proof.html", prepared, progress)
+
+
 def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
     """Write everything aside, read the masters back, and move the whole into place."""
     sources = {prepared.job.file, prepared.job.shop.file, *_artwork(prepared)}
@@ -151,6 +170,7 @@ def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
         (aside / "plan.json").write_text(plan_text(prepared), encoding="utf-8")
         progress("drawing the guide", 0, 0)
         write_guide(aside / "guide.pdf", *guide_facts(prepared))
+        write_proofs(aside, prepared, progress)
         progress("writing the report", 0, 0)
         write_report(aside, prepared)
 

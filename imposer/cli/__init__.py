@@ -16,7 +16,7 @@ from imposer.errors import ImposerError
 #: name → (module, what it does)
 _COMMANDS = {
     "approve": ("imposer.cli.approve", "Keep that somebody has approved the proof."),
-    "build": ("imposer.cli.build", "The main job: check, impose, plan, then write masters, plan and guide."),
+    "build": ("imposer.cli.build", "The main job: check, impose, plan, then write masters, plan, guide and proofs."),
     "check": ("imposer.cli.check", "Findings only; writes no masters."),
     "count": ("imposer.cli.count", "Page count against signatures, with no artwork."),
     "dummy": ("imposer.cli.dummy", "A folding dummy to try before a master is cut; needs no artwork."),
@@ -24,6 +24,7 @@ _COMMANDS = {
     "new": ("imposer.cli.new", "Start a job from a template."),
     "page-guide": ("imposer.cli.page_guide", "What to send to an artist: guides to draw on, and plain words."),
     "plan": ("imposer.cli.plan", "Sheets, passes, drums, masters and counts, on the screen."),
+    "proof": ("imposer.cli.proof", "How it will look, to be seen and agreed before a master is cut."),
 }
 
 

@@ -18,7 +18,7 @@ from imposer.main_job import build
 @click.option("-o", "--out", type=click.Path(path_type=Path), help="Output folder; 'out' beside the job if left out.")
 @quiet_option
 def command(job: str, out: Path | None, quiet: bool) -> int:
-    """Check, impose and plan JOB, then write its masters, plan and guide."""
+    """Check, impose and plan JOB, then write its masters, plan, guide and proofs."""
     with progress.shown(quiet=quiet) as show:
         built = build(job, out, show)
     if built.folder is None:

@@ -109,8 +109,17 @@ def overprint_model(
 
 def shop_model(paper: Paper, inks: Sequence[Ink]) -> OverprintModel:
     """Work out the model from what the shop says of its paper and inks, with the defaults for all it does not say."""
-    looks = [InkAppearance(name=ink.name, colour=Colour.from_hex(ink.colour)) for ink in inks]
-    return overprint_model(Colour.from_hex(paper.colour), looks)
+    return overprint_model(Colour.from_hex(paper.colour), [appearance(ink) for ink in inks])
+
+
+def appearance(ink: Ink) -> InkAppearance:
+    """Return how a shop's ink looks in print: as measured, where the shop says that, else as its colour code says."""
+    return InkAppearance(
+        name=ink.name,
+        colour=Colour.from_hex(ink.colour) if ink.lab is None else Colour.from_lab(ink.lab),
+        gain=defaults.GAIN if ink.gain is None else ink.gain,
+        opacity=defaults.OPACITY if ink.opacity is None else ink.opacity,
+    )
 
 
 def predict(model: OverprintModel, tones: npt.ArrayLike) -> Floats:

@@ -41,6 +41,12 @@ class Ink:
     also: tuple[str, ...] = ()
     #: Full tone on white paper, `#rrggbb`.
     colour: str = "#000000"
+    #: The same as measured: CIE Lab under D50; None where only `colour` is known. It may lie beyond any screen.
+    lab: tuple[float, float, float] | None = None
+    #: What a 50 % tint gains, as a share of coverage; None takes the model's default.
+    gain: float | None = None
+    #: How much of what lies under it it hides, 0 … 1; None takes the model's default.
+    opacity: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -211,7 +211,18 @@ def _ink(table: TomlTable) -> Ink:
         name=table.need("name", _NAME, "", "every ink needs a name of its own"),
         also=table.get("also", _names, ()),
         colour=table.need("colour", colour, "#000000", 'give full tone on white paper, such as "#2a2a2e"'),
+        lab=table.get("lab", _lab, None),
+        gain=table.get("gain", number(-0.5, 0.5), None),
+        opacity=table.get("opacity", number(0, 1), None),
     )
+
+
+def _lab(value: object) -> tuple[float, float, float]:
+    if not isinstance(value, list) or len(value) != 3:
+        raise BadValue(
+            f"{shown(value)} is not a measured colour", "give L*, a* and b* (D50), such as [52.1, 60.0, 8.5]"
+        )
+    return number(0, 100)(value[0]), number(-150, 150)(value[1]), number(-150, 150)(value[2])
 
 
 def _names(value: object) -> tuple[str, ...]:

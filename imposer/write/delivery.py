@@ -22,8 +22,27 @@ from imposer.write.plan_json import FORMAT
 _NOT_OFFERED = {errno.EINVAL, errno.ENOTSUP, errno.ENOSYS, errno.ENOLCK, errno.EBADF}
 
 
+#: The proofs, which may be made without the rest; and what the page says of itself near its start.
+PROOFS = frozenset({"proof.html", "proof.pdf"})
+OUR_PROOF = b'name="generator" content="imposer proof"'
+
+
+def holds_proofs_alone(folder: Path) -> bool:
+    """Tell whether a folder holds proofs that this program made, and nothing else."""
+    try:
+        names = {entry.name for entry in folder.iterdir()}
+        if "proof.html" not in names or not names <= PROOFS:
+            return False
+        with (folder / "proof.html").open("rb") as page:
+            return OUR_PROOF in page.read(1024)
+    except OSError:
+        return False
+
+
 def _is_built(folder: Path) -> bool:
-    """Tell whether a folder is the output of an earlier build."""
+    """Tell whether a folder is the output of an earlier build, or of proofs alone."""
+    if holds_proofs_alone(folder):
+        return True
     try:
         plan = json.loads((folder / "plan.json").read_bytes())
     except (OSError, ValueError, RecursionError):
@@ -62,6 +81,38 @@ def delivered(target: Path, sources: Iterable[Path] = (), ours: Callable[[Path],
                 _bring_back(target, old)
                 _remove(new)
                 _remove(old)
+    except OSError as error:
+        raise ImposerError(_fault(target, error)) from error
+    finally:
+        for folder in made:
+            with suppress(OSError):
+                folder.rmdir()
+
+
+@contextmanager
+def proofs_delivered(target: Path) -> Iterator[Path]:
+    """Give an empty folder to write proofs into; when the block ends well, each takes its place in `target`.
+
+    Whatever else lies in `target` stays as it is. Raises as `delivered` does.
+    """
+    target = Path(os.path.realpath(target))
+    _check(target, (), _is_built)
+    made = _make_parents(target)
+    new = _hidden(target, "new")
+    try:
+        with _sole_run(target):
+            _clear_litter(target, new, _hidden(target, "old"))
+            try:
+                new.mkdir()
+                yield new
+                _sync_files(new)
+                target.mkdir(exist_ok=True)
+                for file in sorted(new.iterdir()):
+                    file.replace(target / file.name)
+                _sync_folder(target)
+                made = []
+            finally:
+                _remove(new)
     except OSError as error:
         raise ImposerError(_fault(target, error)) from error
     finally:

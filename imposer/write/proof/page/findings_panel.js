@@ -1,0 +1,30 @@
+// Findings: a list, pins where they are, and a card with the words.
+
+function findingsPanel(goTo) {
+  const rows = job.findings.map((finding, index) => element("li", {},
+    button("", () => goTo(index), { className: `finding ${finding.level}`, id: `finding-${index}` })));
+  rows.forEach((row, index) => row.firstChild.append(...findingWords(job.findings[index], index)));
+  const made = section(`Findings (${job.findings.length})`, job.findings.length > 0 && innerWidth > 800,
+    ...(rows.length ? [toggle("Pins where they are", state.pins, (isOn) => { state.pins = isOn; changed("picture"); })] : []),
+    rows.length ? element("ol", { className: "findings" }, ...rows) : element("p", {}, "The check found nothing."));
+  made.id = "findings-panel";
+  return made;
+}
+
+function findingWords(finding, index) {
+  const measured = finding.measured && finding.limit ? ` (${finding.measured}; limit ${finding.limit})` : "";
+  return [
+    element("b", { className: "number" }, `${index + 1}`),
+    element("span", {}, element("em", {}, `${finding.level}${finding.where ? `, ${finding.where}` : ""}: `), `${finding.message}${measured}`,
+      ...(finding.accepted ? [element("small", {}, `accepted: ${finding.accepted}`)] : []),
+      ...(finding.mend ? [element("small", {}, `→ ${finding.mend}`)] : [])),
+  ];
+}
+
+function showCard(index) {
+  const card = document.getElementById("card");
+  const close = button("×", () => { card.hidden = true; }, { className: "close", "aria-label": "Close" });
+  card.className = `card ${job.findings[index].level}`;
+  card.replaceChildren(close, ...findingWords(job.findings[index], index));
+  card.hidden = false;
+}

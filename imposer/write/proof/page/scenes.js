@@ -1,0 +1,88 @@
+// Scenes: what lies on the stage, in mm with y up. A scene has panels; a panel is a box that shows the ink planes of a
+// page or of a press sheet's side, and knows for every ink the map from the scene to its plane.
+
+function bookletScene(index) {
+  const [left, right] = job.openings[index];
+  const pages = [left, right].filter((page) => page !== null).map((number) => pageByNumber.get(number));
+  const sizes = pages.map((page) => job.parts[page.part].trim);
+  let at = 0;
+  const panels = pages.map((page, i) => {
+    const panel = pagePanel(page, at);
+    at += sizes[i][0];
+    return panel;
+  });
+  return {
+    key: `opening ${index}`,
+    width: at,
+    height: Math.max(...sizes.map((size) => size[1])),
+    joints: panels.slice(1).map((panel) => panel.box[0]),
+    label: pages.length > 1 ? `Pages ${pages[0].page} and ${pages[1].page}` : `Page ${pages[0].page}`,
+    panels,
+  };
+}
+
+function pagePanel(page, x) {
+  const part = job.parts[page.part];
+  const [width, height] = part.trim;
+  const toPage = Affine.shift(-x, 0);
+  const toSheet = pageToSheet(page.rotation, page.trim);
+  return {
+    box: [x, 0, x + width, height],
+    part: page.part,
+    page,
+    fromPage: Affine.inverse(toPage),
+    planesKey: page.inks.length ? `page ${page.page}` : null,
+    load: () => Layers.bitmaps(page),
+    // Every ink: its name, its layer among the planes, and the map from the scene to the plane's unit square.
+    inks: (draw) => page.inks.map((ink, layer) => {
+      const print = printOf(page.sheet, page.side, ink);
+      const shifted = print
+        ? Affine.chain(toSheet, register.toMaster(page.sheet, print[0], print[1], draw), Affine.inverse(toSheet))
+        : Affine.identity;
+      return { name: part.inks[ink], layer, map: Affine.chain(toPage, shifted, pageToPlane(part)) };
+    }),
+  };
+}
+
+// From a page's trim to the unit square of its layers, v downward from the top of the bleed.
+function pageToPlane(part) {
+  const [width, height] = part.trim;
+  const [across, up] = [width + 2 * part.bleed, height + 2 * part.bleed];
+  return [1 / across, 0, 0, -1 / up, part.bleed / across, 1 - part.bleed / up];
+}
+
+function pageToSheet(rotation, trim) {
+  const [x0, y0, x1, y1] = trim;
+  const upright = rotation === 0 || rotation === 180;
+  const [width, height] = upright ? [x1 - x0, y1 - y0] : [y1 - y0, x1 - x0];
+  return Affine.then(Affine.quarter(rotation, width, height), Affine.shift(x0, y0));
+}
+
+function sheetScene(index, side, pass) {
+  const sheet = job.sheets[index];
+  const [width, height] = sheet.size;
+  const face = sheet[side];
+  const part = job.parts[sheet.part];
+  const prints = face.prints.filter(([run]) => !pass || run === pass);
+  const toPlane = [1 / width, 0, 0, -1 / height, 0, 1];
+  return {
+    key: `sheet ${sheet.number} ${side}`,
+    width,
+    height,
+    joints: [],
+    label: `Sheet ${sheet.number}, ${side}`,
+    sheet,
+    face,
+    panels: [{
+      box: [0, 0, width, height],
+      part: sheet.part,
+      planesKey: prints.length ? `sheet ${sheet.number} ${side} ${pass}` : null,
+      load: () => sheetPlanes(sheet, side, prints),
+      inks: (draw) => prints.map(([run, drum, ink], layer) => ({
+        name: part.inks[ink],
+        layer,
+        map: Affine.then(register.toMaster(sheet.number, run, drum, draw), toPlane),
+      })),
+    }],
+  };
+}

@@ -1,0 +1,103 @@
+// One side of a press sheet in each of its inks, drawn as the masters are: art clipped and turned, marks on top.
+
+const SHEET_PPI = 150;
+const SHEET_PIXELS = 2600;
+
+async function sheetPlanes(sheet, side, prints) {
+  const face = sheet[side];
+  const [width, height] = sheet.size;
+  const perMm = Math.min(SHEET_PPI / 25.4, SHEET_PIXELS / Math.max(width, height));
+  const canvases = prints.map(() => {
+    const canvas = document.createElement("canvas");
+    canvas.width = Math.round(width * perMm);
+    canvas.height = Math.round(height * perMm);
+    const context = canvas.getContext("2d");
+    context.fillStyle = "#fff";
+    context.fillRect(0, 0, canvas.width, canvas.height);
+    context.setTransform(canvas.width / width, 0, 0, -canvas.height / height, 0, canvas.height);
+    context.globalCompositeOperation = "darken";
+    return canvas;
+  });
+  const pages = new Map(face.art.map(([number]) => [number, null]));
+  for (const number of pages.keys()) {
+    const page = pageByNumber.get(number);
+    if (!page.inks.length) continue;
+    const pictures = await Layers.bitmaps(page);
+    prints.forEach(([, , ink], i) => {
+      const layer = page.inks.indexOf(ink);
+      if (layer < 0) return;
+      face.art.filter(([shown]) => shown === number).forEach((art) => {
+        drawArt(canvases[i].getContext("2d"), art, pictures[layer], job.parts[sheet.part].bleed);
+      });
+    });
+    pictures.forEach((picture) => picture.close());
+  }
+  const inks = job.parts[sheet.part].inks;
+  prints.forEach(([, , ink], i) => {
+    const context = canvases[i].getContext("2d");
+    face.marks.map((number) => job.marks[number]).forEach((mark) => drawMark(context, mark, inks[ink]));
+  });
+  return canvases;
+}
+
+function drawArt(context, [, trim, rotation, clip], picture, bleed) {
+  const upright = rotation === 0 || rotation === 180;
+  const [across, up] = [trim[2] - trim[0], trim[3] - trim[1]];
+  const [width, height] = upright ? [across, up] : [up, across];
+  context.save();
+  context.beginPath();
+  context.rect(clip[0], clip[1], clip[2] - clip[0], clip[3] - clip[1]);
+  context.clip();
+  context.transform(...pageToSheet(rotation, trim));
+  // A picture's rows run downward.
+  context.transform(1, 0, 0, -1, -bleed, height + bleed);
+  context.drawImage(picture, 0, 0, width + 2 * bleed, height + 2 * bleed);
+  context.restore();
+}
+
+function drawMark(context, [kind, ...mark], ink) {
+  context.fillStyle = context.strokeStyle = "#000";
+  context.beginPath();
+  if (kind === "stroke") {
+    const [x0, y0, x1, y1, weight, ...dash] = mark;
+    context.lineWidth = weight;
+    context.setLineDash(dash);
+    context.moveTo(x0, y0);
+    context.lineTo(x1, y1);
+    context.stroke();
+    context.setLineDash([]);
+  } else if (kind === "ring") {
+    const [x, y, radius, weight] = mark;
+    context.lineWidth = weight;
+    context.arc(x, y, radius, 0, 2 * Math.PI);
+    context.stroke();
+  } else if (kind === "patch") {
+    const [x0, y0, x1, y1, tone, only] = mark;
+    const gray = Math.round(255 * (1 - tone));
+    context.fillStyle = `rgb(${gray} ${gray} ${gray})`;
+    if (only === null || only === ink) context.fillRect(x0, y0, x1 - x0, y1 - y0);
+  } else if (kind === "arrow") {
+    arrowCorners(mark).forEach(([x, y], i) => (i ? context.lineTo(x, y) : context.moveTo(x, y)));
+    context.fill();
+  } else if (kind === "words") {
+    const [text, x, y, size, turn, only] = mark;
+    if (only !== null && only !== ink) return;
+    context.save();
+    context.translate(x, y);
+    context.rotate((turn * Math.PI) / 180);
+    context.scale(size / 20, -size / 20);
+    context.font = "20px system-ui, sans-serif";
+    context.fillText(text, 0, 0);
+    context.restore();
+  }
+}
+
+function arrowCorners([x0, y0, x1, y1, edge]) {
+  const [x, y] = [(x0 + x1) / 2, (y0 + y1) / 2];
+  switch (edge) {
+    case "left": return [[x0, y], [x1, y0], [x1, y1]];
+    case "right": return [[x1, y], [x0, y0], [x0, y1]];
+    case "bottom": return [[x, y0], [x0, y1], [x1, y1]];
+    default: return [[x, y1], [x0, y0], [x1, y0]];
+  }
+}
