@@ -149,8 +149,13 @@ class Browser:
         self.settle()
 
     def screenshot(self):
-        """The window as pixels, (height, width, 3)."""
-        shot = self.call("Page.captureScreenshot", format="png")["data"]
+        """The window as pixels, (height, width, 3), once it has come to rest: a busy browser shows frames late."""
+        before = None
+        for _ in range(10):
+            shot = self.call("Page.captureScreenshot", format="png", optimizeForSpeed=True)["data"]
+            if shot == before:
+                break
+            before = shot
         return np.asarray(Image.open(io.BytesIO(b64decode(shot))).convert("RGB"))
 
     def troubles(self):

@@ -103,6 +103,7 @@ def job_data(prepared: Prepared) -> dict[str, Any]:
         "sheets": sheets,
         "marks": pool.marks(),
         "passes": passes_data(prepared),
+        "limits": {"darkest": job.shop.check.darkest, "solid": job.shop.check.solid_tone},
         "drift": {
             "samePass": machine.drift.same_pass,
             "betweenPasses": machine.drift.between_passes,
@@ -149,7 +150,7 @@ def _layers(prepared: Prepared, order: list[int], progress: Progress | None) -> 
             layer = make_layer(part.table.cells[page, ink], part.job.page, finest)
             room -= len(layer.data) * BASE64
             written += 1
-            yield page, _layer(page, part.job.ink_names.index(ink), finest, layer)
+            yield page, _layer(part, page, ink, finest, layer)
 
 
 def _cells(prepared: Prepared, order: list[int]) -> list[tuple[int, PreparedPart, list[str]]]:
@@ -164,11 +165,15 @@ def _cells(prepared: Prepared, order: list[int]) -> list[tuple[int, PreparedPart
     return found
 
 
-def _layer(page: int, ink: int, ppi: int, layer: Layer) -> str:
-    solids = [[round(v, 2) for v in (s.box.x0, s.box.y0, s.box.x1, s.box.y1, s.tone)] for s in layer.solids]
+def _layer(part: PreparedPart, page: int, ink: str, ppi: int, layer: Layer) -> str:
+    """Return the element of a layer; with it go the page's large solids in that ink, in page space."""
+    tones = part.tones[page].inks.get(ink) if page in part.tones else None
+    boxes = [tones.on_page(solid.box) for solid in tones.solids] if tones else []
+    solids = [[round(v, 2) for v in (box.x0, box.y0, box.x1, box.y1)] for box in boxes]
     told = f' data-solids="{json.dumps(solids, separators=(",", ":"))}"' if solids else ""
     data = b64encode(layer.data).decode("ascii")
-    return f'<script type="image/{layer.kind}" id="layer-{page}-{ink}" data-ppi="{ppi}"{told}>{data}</script>\n'
+    name = f"layer-{page}-{part.job.ink_names.index(ink)}"
+    return f'<script type="image/{layer.kind}" id="{name}" data-ppi="{ppi}"{told}>{data}</script>\n'
 
 
 def _write_script(out: TextIO) -> None:

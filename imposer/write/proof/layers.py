@@ -21,8 +21,6 @@ from imposer.pages.model import PageArt
 from imposer.pages.place import with_bleed
 from imposer.pages.readers import reader_for
 from imposer.pages.resolution import MM_PER_INCH, pixels_at
-from imposer.tones.plane import Plane
-from imposer.tones.solids import Solid, find_solids
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -49,9 +47,6 @@ _JPEG_QUALITY = 90
 #: A JPEG is taken if it is at most this much of the PNG, and all but a thousandth of its pixels are this near, of 255.
 _MUCH_SMALLER, _NEAR = 0.6, 8
 
-#: A solid counts from this area on, mm²: a square of 20 mm. A working value, no source.
-SOLID_AREA = 400.0
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layer:
@@ -59,8 +54,6 @@ class Layer:
 
     data: bytes
     kind: Literal["png", "jpeg"]
-    #: Where the tone is nearly full over a large area, in page space, mm.
-    solids: tuple[Solid, ...]
 
 
 def room_for(pages: int) -> int:
@@ -96,8 +89,7 @@ def make_layer(art: PageArt, page: PageSpec, ppi: float) -> Layer:
     """
     tones = page_tones(art, page, ppi)
     data, kind = pack(tones)
-    solids = find_solids(Plane(tones, ppi), area=SOLID_AREA) if tones.max() >= 0.85 * 255 else ()
-    return Layer(data=data, kind=kind, solids=tuple(_on_page(solid, page.bleed) for solid in solids))
+    return Layer(data=data, kind=kind)
 
 
 def page_tones(art: PageArt, page: PageSpec, ppi: float) -> NDArray[np.uint8]:
@@ -153,7 +145,3 @@ def _laid_out(tones: NDArray[np.uint8], covers: Box, wanted: Box, pixels: Size) 
     size = (int(pixels.width), int(pixels.height))
     laid = Image.fromarray(tones).transform(size, Image.Transform.AFFINE, matrix, Image.Resampling.BILINEAR)
     return np.asarray(laid)
-
-
-def _on_page(solid: Solid, bleed: float) -> Solid:
-    return Solid(box=solid.box.moved(-bleed, -bleed), area=solid.area, tone=solid.tone)

@@ -15,19 +15,25 @@ _BOUND = frozenset({"saddle", "gathered"})
 
 
 def openings(prepared: Prepared) -> tuple[Opening, ...]:
-    """Return what lies before the reader's eyes, opening by opening, from the cover on."""
-    pages = page_numbers(prepared)
-    bound = any(part.job.binding.style in _BOUND for part in prepared.parts)
+    """Return what lies before the reader's eyes, opening by opening, from the cover on.
+
+    What is laid in or around the booklet comes after it, page by page.
+    """
+    extra = {page for part in prepared.parts if part.extra for page in part.pages}
+    every = page_numbers(prepared)
+    pages = [page for page in every if page not in extra]
+    alone: tuple[Opening, ...] = tuple((None, page) for page in every if page in extra)
+    bound = any(part.job.binding.style in _BOUND for part in prepared.parts if not part.extra)
     if not bound or len(pages) < 3:
-        return tuple((None, page) for page in pages)
-    backward = any(part.imposition.booklet.right_to_left for part in prepared.parts)
+        return (*((None, page) for page in pages), *alone)
+    backward = any(part.imposition.booklet.right_to_left for part in prepared.parts if not part.extra)
     places: list[int | None] = [None, *pages, *([] if len(pages) % 2 else [None])]
     pairs = zip(places[::2], places[1::2], strict=True)
-    return tuple((second, first) if backward else (first, second) for first, second in pairs)
+    return (*((second, first) if backward else (first, second) for first, second in pairs), *alone)
 
 
 def page_numbers(prepared: Prepared) -> list[int]:
-    """Return every page of the job, in reading order."""
+    """Return every page of the job, in reading order, extras last."""
     sheets = (sheet for part in prepared.parts for sheet in part.imposition.sheets)
     panels = (panel for sheet in sheets for side in (sheet.front, sheet.back) for panel in side.panels)
     return sorted({panel.page for panel in panels if panel.page is not None})

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from imposer.main_job import prepare
-from imposer.write.proof.layers import RESOLUTIONS, make_layer, pack, page_tones, resolution_for, room_for
+from imposer.write.proof.layers import RESOLUTIONS, pack, page_tones, resolution_for, room_for
 from tests.folders import page_tones as drawn_tones
 from tests.folders import write_png
 from tests.write.proof.jobs import HIGH, PPI, WIDE, bare, grain, job_of, kiss_fit
@@ -81,16 +81,3 @@ def test_smaller_art_lies_in_the_middle_of_its_page_and_larger_is_cut(tmp_path):
     assert np.abs(first.astype(int) - expected)[32:-32, 22:-22].max() <= 6
     assert not first[:28].any()
     assert np.abs(second.astype(int) - grain(3)).max() <= 6
-
-
-def test_solids_are_told_in_page_space(tmp_path):
-    (part,) = prepare(job_of(tmp_path, {"k": [kiss_fit()[1]]})).parts
-    layer = make_layer(part.table.cells[1, "lamp black"], part.job.page, PPI)
-    assert layer.solids == ()
-    tones = bare()
-    tones[100:300, 50:200] = 255
-    (part,) = prepare(job_of(tmp_path / "second", {"k": [tones]})).parts
-    (solid,) = make_layer(part.table.cells[1, "lamp black"], part.job.page, PPI).solids
-    step = 25.4 / PPI
-    assert (solid.box.x0, solid.box.x1) == pytest.approx((50 * step, 200 * step), abs=0.4)
-    assert (solid.box.y0, solid.box.y1) == pytest.approx(((HIGH - 300) * step, (HIGH - 100) * step), abs=0.4)

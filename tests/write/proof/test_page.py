@@ -194,7 +194,7 @@ def test_prints_are_drawn_from_the_drift(page):
     page.click("#as-planned")
     assert apart(once, seen(page)) > 40
     page.click("#draw-print")
-    assert np.array_equal(once, seen(page))
+    assert apart(once, seen(page)) <= 2
 
 
 def test_the_worst_of_many_is_the_spread_that_butts_two_inks(browser, tmp_path):
@@ -215,6 +215,7 @@ def test_the_worst_of_many_is_the_spread_that_butts_two_inks(browser, tmp_path):
 
 
 def test_tone_near_full_is_tinted_on_request(page, booklet):
+    """From the darkest tone that the shop says its press holds, 90 %."""
     _, _, planes = booklet
     at_print_pixels(page)
     before = seen(page)
@@ -222,7 +223,7 @@ def test_tone_near_full_is_tinted_on_request(page, booklet):
     page.settle()
     assert page.run("state.warnTones")
     changed = (seen(page) != before).any(axis=2)
-    full = np.max([planes[name][0] for name in INKS], axis=0) >= 243
+    full = np.max([planes[name][0] for name in INKS], axis=0) >= 0.9 * 255
     # Stripes of white lie on what is white already nowhere, since full tone is dark in at least one channel.
     assert not changed[~full].any()
     assert changed[full].mean() > 0.95
@@ -234,7 +235,7 @@ def test_large_solids_are_framed_on_request(page):
     assert page.run("document.querySelectorAll('#overlay .solid').length") == 0
     page.run("document.getElementById('warn-solids').click()")
     page.settle()
-    assert page.run("document.querySelectorAll('#overlay .solid').length") == 1
+    assert page.run("document.querySelectorAll('#overlay .solid').length") == 2
 
 
 def near(picture, colour, by=3):

@@ -2,10 +2,10 @@
 
 function warningPanel() {
   return section("Warnings", false,
-    toggle("Tint tone near 100 %", state.warnTones, (isOn) => { state.warnTones = isOn; changed("picture"); }, { id: "warn-tones" }),
+    toggle("Tint tone that is nearly full", state.warnTones, (isOn) => { state.warnTones = isOn; changed("picture"); }, { id: "warn-tones" }),
     toggle("Frame large solids", state.warnSolids, (isOn) => { state.warnSolids = isOn; changed("picture"); }, { id: "warn-solids" }),
     element("p", { className: "hint" }, "Full tone on large areas sticks, smears and sets off. Stripes lie wherever any ink is asked for "
-      + "95 % or more; frames lie around nearly full tone of more than 4 cm²."));
+      + `${job.limits.darkest} % or more, frames around wide areas of ${job.limits.solid} % or more.`));
 }
 
 function sheetPanel(showSheet) {

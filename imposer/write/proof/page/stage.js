@@ -2,8 +2,6 @@
 
 // Device pixels a CSS pixel are taken up to this; finer costs time and shows nothing more.
 const FINEST_DENSITY = 2;
-// Tones from here on count as near 100 %, as a share.
-const NEAR_FULL = 0.95;
 const PLANE_ROOM = 96e6;
 
 class Stage {
@@ -102,7 +100,7 @@ class Stage {
       inks: inks.map((ink) => ({ layer: ink.layer, map: Affine.then(toScene, ink.map) })),
       look: lookOf(panel.part, inks.map((ink) => ink.name)),
       gray: state.alone !== null,
-      warnFrom: state.warnTones ? NEAR_FULL - 0.5 / 255 : undefined,
+      warnFrom: state.warnTones ? job.limits.darkest / 100 - 0.5 / 255 : undefined,
       step: planes ? this.planeScale(panel, planes) / toPixels[0] : 1,
       decimate,
     });
