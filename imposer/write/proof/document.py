@@ -147,7 +147,8 @@ def _layers(prepared: Prepared, order: list[int], progress: Progress | None) -> 
         # A tenth more than is left: foretelling is not exact, and a page less fine than its neighbours shows.
         finest = min(finest, resolution_for(previews[written:], room * 1.1, longest))
         for ink in inks:
-            layer = make_layer(part.table.cells[page, ink], part.job.page, finest)
+            cell = part.table.cells[page, ink]
+            layer = make_layer(cell, cell.own(part.job.page), finest)
             room -= len(layer.data) * BASE64
             written += 1
             yield page, _layer(part, page, ink, finest, layer)
