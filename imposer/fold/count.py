@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from imposer.fold.booklet import signature_sizes
 from imposer.fold.creases import SINGLE_FOLD
+from imposer.fold.leaflets import FORMS, WrongCountError, fold_leaflet
 from imposer.fold.model import Style
 from imposer.words import number_of
 
@@ -26,7 +27,7 @@ class PageCount:
     #: Pages of the original that have no place.
     dropped: int
     pieces: int
-    #: Pieces in each signature.
+    #: Pieces in each signature; none for leaflets and cards.
     signatures: tuple[int, ...]
     #: Press sheets a copy, and places on them that stay empty, if that many pieces lie on a side.
     sheets: int
@@ -74,6 +75,61 @@ def count_pages(
         sheets=sheets,
         empty_places=sheets * pieces_per_side - pieces if pieces > pieces_per_side else pieces_per_side % pieces,
     )
+
+
+def count_leaflet(
+    pages: int,
+    *,
+    style: Style,
+    panels: int | None = None,
+    sides: int = 2,
+    poster: bool = False,
+    pieces_per_side: int = 1,
+    choice: str = "as asked",
+) -> PageCount:
+    """Count a leaflet or cards out; for arguments see `count_pages` and `fold.leaflets.fold_leaflet`.
+
+    >>> count_leaflet(7, style="mini").blanks, count_leaflet(5, style="flat", pieces_per_side=3).pieces
+    ((8,), 3)
+
+    Raises:
+        WrongCountError: the form has not room for so many pages.
+    """
+    booklet = fold_leaflet(style, pages, panels=panels, sides=sides, poster=poster)
+    pieces = len(booklet.pieces)
+    sheets = -(-pieces // pieces_per_side)
+    return PageCount(
+        choice=choice,
+        style=style,
+        pages=pages,
+        blanks=booklet.blanks,
+        dropped=0,
+        pieces=pieces,
+        signatures=(),
+        sheets=sheets,
+        empty_places=sheets * pieces_per_side - pieces if pieces > pieces_per_side else pieces_per_side % pieces,
+    )
+
+
+def other_forms(
+    pages: int, *, style: Style, sides: int = 2, poster: bool = False, pieces_per_side: int = 1
+) -> tuple[PageCount, ...]:
+    """Return what else has room for so many pages, fewest blanks first: other leaflets, a saddle-stitched booklet."""
+    found: list[PageCount] = []
+    for other, form in FORMS.items():
+        if other in (style, "flat"):
+            continue
+        try:
+            found.append(
+                count_leaflet(
+                    pages, style=other, sides=sides, poster=poster, pieces_per_side=pieces_per_side, choice=form.words
+                )
+            )
+        except WrongCountError:
+            continue
+    if not poster and sides == 2:
+        found.append(count_pages(pages, pieces_per_side=pieces_per_side, choice="saddle stitched"))
+    return tuple(sorted(found, key=lambda count: len(count.blanks)))
 
 
 def alternatives(

@@ -57,3 +57,52 @@ def test_nesting_is_for_gathered_only():
 
 def test_a_full_count_has_no_blanks():
     assert run("16").output.startswith("16 pages, saddle: no blanks\n")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "first"),
+    [
+        (("8", "--style", "mini"), "8 pages, mini: no blanks"),
+        (("7", "--style", "mini"), "7 pages, mini: 1 blank: page 8"),
+        (("9", "--style", "mini", "--poster"), "9 pages, mini: no blanks"),
+        (("9", "--style", "accordion"), "9 pages, accordion: 1 blank: page 10"),
+        (("5", "--style", "accordion", "--sides", "1"), "5 pages, accordion: no blanks"),
+        (("5", "--style", "accordion", "--panels", "4"), "5 pages, accordion: 3 blanks: pages 6–8"),
+        (("5", "--style", "letter"), "5 pages, letter: 1 blank: page 6"),
+        (("5", "--style", "flat"), "5 pages, flat: 1 blank: page 6"),
+    ],
+)
+def test_leaflets_and_cards_are_counted_out(arguments, first):
+    result = run(*arguments)
+    assert result.exit_code == 0
+    assert result.output.splitlines()[0] == first
+
+
+def test_other_leaflets_for_the_same_pages_are_offered():
+    facts = json.loads(run("8", "--style", "mini", "--json").output)
+    offered = [(count["style"], len(count["blanks"])) for count in facts["alternatives"]]
+    assert ("accordion", 0) in offered
+    assert ("saddle", 0) in offered
+    assert not {"letter", "gate", "french", "mini"} & {style for style, _ in offered}
+    assert [blanks for _, blanks in offered] == sorted(blanks for _, blanks in offered)
+
+
+def test_cards_share_sheets():
+    """Ten sides on five cards, three a side: two sheets, one place empty."""
+    facts = json.loads(run("10", "--style", "flat", "--pieces", "3", "--json").output)["asked"]
+    assert (facts["pieces"], facts["sheets"], facts["empty_places"]) == (5, 2, 1)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "why"),
+    [
+        (("10", "--style", "mini"), "a mini zine has 8 pages, one on each of its 8 panels"),
+        (("8", "--style", "mini", "--poster"), "page 9 is the poster"),
+        (("8", "--panels", "4"), "go with leaflets"),
+        (("8", "--style", "letter", "--pieces-per-signature", "2"), "a leaflet or card nests nothing"),
+    ],
+)
+def test_what_a_form_has_no_room_or_use_for_is_told(arguments, why):
+    result = run(*arguments)
+    assert result.exit_code == 2
+    assert why in " ".join(result.output.split())
