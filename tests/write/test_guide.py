@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from itertools import combinations, pairwise
@@ -21,13 +22,15 @@ from imposer.findings import Finding
 from imposer.fold.booklet import fold_booklet
 from imposer.fold.creases import creased_edges
 from imposer.fold.model import Scheme
-from imposer.geometry import Box
+from imposer.geometry import Box, Size
 from imposer.job.binding import fold_by_id
 from imposer.job.model import StitchSpec
 from imposer.plan.model import PassPlan
 from imposer.sheet.impose import impose
+from imposer.sheet.numbering import numbered_in_job
 from imposer.sheet.stitches import stitching_of
 from imposer.units import show
+from imposer.write.drawing import open_canvas
 from imposer.write.guide import GuideFacts, guide_pdf, write_guide
 from imposer.write.guide.blocks import Block
 from imposer.write.guide.collating import step_places
@@ -38,8 +41,10 @@ from imposer.write.guide.fold_view import FoldedPiece
 from imposer.write.guide.fold_words import finished, spine_side, top_page, under_page
 from imposer.write.guide.folding import cover_at_left_below
 from imposer.write.guide.folding_in_steps import folded_piece
+from imposer.write.guide.pen import Pen
 from imposer.write.guide.spacing import spread
 from imposer.write.guide.stacks import stacks_of
+from imposer.write.guide.together import finishing
 from imposer.write.guide.turning import leading_corners
 from imposer.write.guide.words import wrap
 from tests.fold.test_creases import random_schemes
@@ -565,3 +570,56 @@ class TestWords:
         found = spread(sorted(places), least)
         assert len(found) == len(places)
         assert all(b - a >= least - 1e-6 for a, b in pairwise(found))
+
+
+class TestParts:
+    """Cover and body printed apart, bound once: told in the chapter of the part that is printed last."""
+
+    @staticmethod
+    def parts(inside: str = "saddle") -> tuple[GuideFacts, GuideFacts]:
+        """A cover of pages 1, 2, 19 and 20 on thick paper, and a body of pages 3 to 18."""
+        cover = replace(guide_facts(4, trim=(105, 148), caliper=0.2, inks=("k",)), name="cover")
+        body = replace(guide_facts(16, trim=(105, 148), style=inside, inks=("k",)), name="body")
+        numbered = [
+            replace(part, imposition=numbered_in_job(part.imposition, pages, before))
+            for part, pages, before in ((cover, (1, 2, 19, 20), 0), (body, range(3, 19), 0))
+        ]
+        return numbered[0], numbered[1]
+
+    @staticmethod
+    def said(parts: tuple[GuideFacts, ...]) -> list[str]:
+        """What the last steps say, part by part: titles and their words, drawn and read back."""
+        return [" ".join(section_words(section) for section in finishing(part, parts, 170)) for part in parts]
+
+    def test_saddle_stitched_parts_are_nested_and_stapled_once(self) -> None:
+        cover, body = self.said(self.parts())
+        assert "Keep the cover (pages 1, 2, 19, 20) flat" in cover
+        assert "Staple" not in cover
+        assert "Open the cover (pages 1, 2, 19, 20) at its middle and lay the body (pages 3–18) in" in body
+        # 2 leaves of 0.2 mm and 8 of 0.11 mm.
+        assert "Closed: 10 leaves, 1.28 mm thick" in body
+        assert body.count("Two staples in the fold") == 1
+
+    def test_cover_is_wrapped_round_a_side_stitched_block(self) -> None:
+        _, body = self.said(self.parts("gathered"))
+        assert body.index("6 mm from the spine") < body.index("Wrap the cover (pages 1, 2, 19, 20) round the block")
+        assert "round the block of 0.88 mm" in body
+        assert "8 leaves × 0.11 mm = 0.88 mm wide" in body
+
+    def test_whole_guide_of_parts_is_drawn(self) -> None:
+        found = " ".join(text_of(guide_pdf(*self.parts())))
+        assert "Put aside done" in found
+        assert "Put the parts together done" in found
+
+
+def section_words(section: Section) -> str:
+    """Return what a section says, with its title."""
+    buffer = BytesIO()
+    with open_canvas(buffer, Size(210, 2000)) as canvas:
+        top = 1990.0
+        for each in section.blocks:
+            each.draw(Pen(canvas), 20, top)
+            top -= each.height
+    return (
+        section.title + " " + re.sub(r"\s+", " ", pypdf.PdfReader(BytesIO(buffer.getvalue())).pages[0].extract_text())
+    )

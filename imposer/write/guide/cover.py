@@ -12,7 +12,7 @@ from imposer.write.guide.facts import GuideFacts
 
 def cover_words(facts: GuideFacts, stitching: Stitching) -> str:
     """Return how a cover goes round the block, with the width of its spine."""
-    spine = f"{facts.leaves} leaves × {show(facts.job.sheet.paper.caliper)} mm = {show(facts.thickness)} mm"
+    spine = facts.thickness_in_words
     if stitching.kind == "stab":
         return (
             f"A cover of two loose leaves, or one wrapped round the spine ({spine} wide), goes on before piercing and "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
@@ -26,8 +27,7 @@ from imposer.write.guide.passes import pass_card
 from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
 from imposer.write.guide.pictures import PagePictures
 from imposer.write.guide.start import start
-from imposer.write.guide.stitching import held_together
-from imposer.write.guide.trimming import trimming
+from imposer.write.guide.together import finishing
 from imposer.write.guide.turning import turn_over
 from imposer.write.guide.words import wrap
 
@@ -42,7 +42,7 @@ def write_guide(file: Path, *parts: GuideFacts) -> None:
 
 def guide_pdf(*parts: GuideFacts) -> bytes:
     """Return the collating guide of a job as a PDF."""
-    chapters = [_chapter(facts) for facts in parts]
+    chapters = [_chapter(facts, parts) for facts in parts]
     of = sum(len(chapter.pages.pages) for chapter in chapters)
     buffer = BytesIO()
     with open_canvas(buffer, chapters[0].paper.size, f"{printable(parts[0].job.title)}: collating guide") as canvas:
@@ -65,10 +65,10 @@ class _Chapter:
     pages: Pages
 
 
-def _chapter(facts: GuideFacts) -> _Chapter:
+def _chapter(facts: GuideFacts, parts: Sequence[GuideFacts]) -> _Chapter:
     paper = guide_paper(facts.layout.stock.size)
     width, height = paper.text.width, paper.text.height
-    steps = [_with_heading(number, step, width) for number, step in enumerate(_steps(facts, width), 1)]
+    steps = [_with_heading(number, step, width) for number, step in enumerate(_steps(facts, parts, width), 1)]
     titles = [step.title for step in steps]
     # Set once to learn on which page each step begins, and once more with the list of steps filled in.
     draft = paginate([start(facts, width, [(title, 0) for title in titles]), *steps], height)
@@ -91,8 +91,8 @@ def _draw_chapter(pen: Pen, chapter: _Chapter, before: int, of: int) -> None:
         canvas.showPage()
 
 
-def _steps(facts: GuideFacts, width: float) -> list[Section]:
-    """Return everything after the first page, in the order of the work."""
+def _steps(facts: GuideFacts, parts: Sequence[GuideFacts], width: float) -> list[Section]:
+    """Return everything after the first page of a part, in the order of the work."""
     booklet = facts.imposition.booklet
     nested = any(piece.nest for piece in booklet.pieces)
     cut = [] if facts.layout.untrimmed else [cutting(facts, width)]
@@ -108,8 +108,7 @@ def _steps(facts: GuideFacts, width: float) -> list[Section]:
         folding(facts, width) if facts.folded_once else folding_in_steps(facts, width),
         *([nest_folded(facts, width)] if nested and not facts.folded_once else []),
         *([gather(facts, width)] if booklet.signatures > 1 else []),
-        *held_together(facts, width),
-        trimming(facts, width),
+        *finishing(facts, parts, width),
         packing(facts, width),
     ]
 

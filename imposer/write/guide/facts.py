@@ -15,6 +15,7 @@ from imposer.prepared import Prepared
 from imposer.sheet.flat_piece import FlatPiece
 from imposer.sheet.layout import TRIM_OPEN, piece_of
 from imposer.sheet.model import Frame, Imposition, Label, Layout, PressSheet, Words
+from imposer.units import show
 from imposer.write.drawing import Mark
 
 
@@ -30,6 +31,16 @@ class GuideFacts:
     frames: Mapping[tuple[int, Side], Frame]
     plan: PassPlan
     findings: tuple[Finding, ...] = ()
+    #: The part's name, "" where the job is one; whether it is laid in or round, and no page of the reader's.
+    name: str = ""
+    extra: bool = False
+    #: Other parts that are bound with this one, for how thick they are together.
+    around: tuple[GuideFacts, ...] = ()
+
+    @property
+    def pages(self) -> tuple[int, ...]:
+        """The reader's pages, blanks included, in order."""
+        return tuple(sorted(page for piece in self.imposition.booklet.pieces for page in piece.pages))
 
     @property
     def layout(self) -> Layout:
@@ -44,12 +55,21 @@ class GuideFacts:
     @property
     def leaves(self) -> int:
         """How many leaves the closed booklet is thick."""
-        return sum(len(piece.leaves) for piece in self.imposition.booklet.pieces)
+        own = sum(len(piece.leaves) for piece in self.imposition.booklet.pieces)
+        return own + sum(part.leaves for part in self.around)
 
     @property
     def thickness(self) -> float:
         """How thick the closed booklet is, mm: its leaves pressed flat."""
-        return self.leaves * self.job.sheet.paper.caliper
+        own = sum(len(piece.leaves) for piece in self.imposition.booklet.pieces)
+        return own * self.job.sheet.paper.caliper + sum(part.thickness for part in self.around)
+
+    @property
+    def thickness_in_words(self) -> str:
+        """How its thickness comes about."""
+        if self.around:
+            return f"{self.leaves} leaves, {show(self.thickness)} mm"
+        return f"{self.leaves} leaves × {show(self.job.sheet.paper.caliper)} mm = {show(self.thickness)} mm"
 
     @property
     def folded_once(self) -> bool:
@@ -141,6 +161,8 @@ def guide_facts(prepared: Prepared) -> tuple[GuideFacts, ...]:
             frames=part.frames,
             plan=part.plan,
             findings=part.findings,
+            name=part.name,
+            extra=part.extra,
         )
         for part in prepared.parts
     )

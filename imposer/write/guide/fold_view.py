@@ -35,6 +35,9 @@ _NARROW = 15.0
 #: Of a longer sequence the first pictures and the last ones are drawn.
 _MOST, _FIRST, _LAST = 9, 4, 2
 
+#: A cell that carries no page: the end of a strip, where the last piece is shorter.
+_BARE: tuple[None, None, Compass] = (None, None, "N")
+
 _TURN: dict[Compass, Turn] = {"N": 0, "W": 90, "S": 180, "E": 270}
 
 
@@ -194,7 +197,7 @@ def _draw_cells(pen: Pen, view: View, picture: FoldPicture, folded: FoldedPiece)
     for seen in picture.cells:
         pen.box(view.box(seen.box), fill=1.0, weight=HAIR)
     for seen in (seen for seen in picture.cells if seen.on_top):
-        front, back, head = faces[seen.cell.column, seen.cell.row]
+        front, back, head = faces.get((seen.cell.column, seen.cell.row), _BARE)
         page = front if seen.cell.front_up else back
         if page is not None:
             _draw_page(pen, view.box(seen.box), page, points_to(seen.cell, head))

@@ -57,13 +57,15 @@ def _words(facts: GuideFacts, held: Stitching) -> tuple[str, ...]:
     saddle = held.kind == "saddle"
     head, foot = map(show, held.places)
     caliper = facts.job.sheet.paper.caliper
-    closed = f"{facts.leaves} leaves × {show(caliper)} mm = {show(facts.thickness)} mm thick"
+    closed = f"{facts.thickness_in_words} thick"
     if saddle:
         where = f"Two staples in the fold, from the outside in, {head} mm and {foot} mm from the head."
         # Every piece lies open: half of its leaves are on one another at each side of the fold.
         layers = facts.leaves // 2
         counted = number_of(layers, "piece") if facts.folded_once else f"{layers} leaves on one another"
         through = f"{counted} × {show(caliper)} mm = {show(layers * caliper)} mm under the stapler"
+        if facts.around:
+            through = f"{layers} leaves on one another, {show(facts.thickness / 2)} mm under the stapler"
         size = f"Open: {through}. Closed: {closed}."
         line = "all in the fold"
     else:
