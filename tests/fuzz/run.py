@@ -21,6 +21,7 @@ from imposer.errors import ImposerError
 from imposer.geometry import Size
 from imposer.job import load_job
 from imposer.pages.readers import reader_for
+from imposer.pages.render import end_workers
 from tests.fuzz.mutate import JOB, SHOP, TRIM, mutated, seeds
 
 #: No case may take longer, s: far above what any takes, so that only a hang meets it.
@@ -29,19 +30,22 @@ LONGEST = 60
 
 def main(first: int, count: int) -> None:
     """Run cases `first` … and print one line of JSON with the figures."""
-    kinds = [(kind, data) for kind, files in seeds().items() for data in files]
+    sound = seeds()
     outcomes: dict[str, int] = {}
     slowest = (0.0, 0)
     with tempfile.TemporaryDirectory() as folder:
         for case in range(first, first + count):
             random = Random(case)
-            kind, data = random.choice(kinds)
+            kind = random.choice(sorted(sound))
+            data = random.choice(sound[kind])
             faulthandler.dump_traceback_later(LONGEST, exit=True)
             started = time.monotonic()
             outcome = one_case(Path(folder), kind, mutated(data, random), case)
             slowest = max(slowest, (time.monotonic() - started, case))
             faulthandler.cancel_dump_traceback_later()
             outcomes[outcome] = outcomes.get(outcome, 0) + 1
+    # The memory of a child counts once it has ended.
+    end_workers()
     memory = {
         who: resource.getrusage(what).ru_maxrss // 1024
         for who, what in (("reader_mb", resource.RUSAGE_SELF), ("worker_mb", resource.RUSAGE_CHILDREN))
