@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import pikepdf
 
 from imposer.limits import millions, or_raise
+from imposer.pages.pdf_objects import name_of
 from imposer.pages.pdf_samples import filters_of
 from imposer.pages.pdf_source import PdfSource, reason
 
@@ -196,7 +197,7 @@ class _Scan:
 
     def _xobject(self, thing: pikepdf.Object) -> Look:
         look = _NOT_GRAY if self._source.hidden.hides(thing.get("/OC")) else _GRAY
-        match str(thing.get("/Subtype", "")):
+        match name_of(thing.get("/Subtype", "")):
             case "/Image":
                 return look | self._image(thing)
             case "/Form":
@@ -214,7 +215,7 @@ class _Scan:
             raise self._source.fault(self._index, "keeps an image in another file", "export it as one file")
         mask = image.get("/ImageMask", False)
         space = image.get("/ColorSpace")
-        gray = bool(mask) or (isinstance(space, pikepdf.Name) and str(space) in _PLAIN_SPACES)
+        gray = bool(mask) or (isinstance(space, pikepdf.Name) and name_of(space) in _PLAIN_SPACES)
         seen_through = any(key in image for key in ("/SMask", "/SMaskInData"))
         return Look(gray=gray, blends=seen_through)
 

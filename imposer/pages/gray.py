@@ -66,7 +66,7 @@ class GrayPage:
 
 
 #: What it comes to when an object of a damaged file is missing, of another kind, or beyond its bounds.
-_DAMAGE = (pikepdf.PdfError, ArithmeticError, AttributeError, IndexError, KeyError, TypeError, ValueError)
+_DAMAGE = (pikepdf.PdfError, ArithmeticError, AttributeError, IndexError, KeyError, RuntimeError, TypeError, ValueError)
 
 
 def gray_page(source: PdfSource, index: int, *, lenient: bool = False) -> GrayPage:

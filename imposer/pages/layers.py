@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import pikepdf
 
+from imposer.pages.pdf_objects import name_of
+
 #: Depth of a visibility expression beyond which it counts as visible.
 _DEPTH = 20
 
@@ -40,7 +42,7 @@ class Hidden:
         shows = [one.objgen not in self._off for one in listed if isinstance(one, pikepdf.Dictionary)]
         if not shows:
             return True
-        match str(member.get("/P", "/AnyOn")):
+        match name_of(member.get("/P", "/AnyOn")):
             case "/AllOn":
                 return all(shows)
             case "/AnyOff":
@@ -56,7 +58,7 @@ class Hidden:
         if not isinstance(node, pikepdf.Array) or len(node) < 2 or depth > _DEPTH:
             return True
         parts = [self._expression(part, depth + 1) for part in list(node)[1:]]
-        match str(node[0]):
+        match name_of(node[0]):
             case "/And":
                 return all(parts)
             case "/Or":
@@ -103,4 +105,4 @@ def _objects(groups: object) -> set[tuple[int, int]]:
 def _print_state(group: object) -> str:
     usage = group.get("/Usage") if isinstance(group, pikepdf.Dictionary) else None
     usage = usage.get("/Print") if isinstance(usage, pikepdf.Dictionary) else None
-    return str(usage.get("/PrintState", "")) if isinstance(usage, pikepdf.Dictionary) else ""
+    return name_of(usage.get("/PrintState", "")) if isinstance(usage, pikepdf.Dictionary) else ""

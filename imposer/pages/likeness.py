@@ -13,7 +13,7 @@ from itertools import count
 
 import pikepdf
 
-from imposer.pages.pdf_objects import entries_of
+from imposer.pages.pdf_objects import entries_of, name_of
 
 #: An object's number and generation in its own PDF.
 Number = tuple[int, int]
@@ -95,7 +95,7 @@ class Alike:
         stream = isinstance(thing, pikepdf.Stream)
         text = self._text(thing.stream_dict if stream else thing, number, depth)
         own = self._open.pop(number)
-        if isinstance(thing, pikepdf.Stream | pikepdf.Dictionary) and str(thing.get("/Type", "")) in _ONE_OF_A_KIND:
+        if isinstance(thing, pikepdf.Stream | pikepdf.Dictionary) and name_of(thing.get("/Type", "")) in _ONE_OF_A_KIND:
             self._found[number] = own
         elif stream:
             self._found[number] = self._likeness.of_stream(text, thing)

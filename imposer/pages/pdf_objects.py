@@ -16,11 +16,19 @@ def number_of(value: object) -> float | None:
     return number if math.isfinite(number) else None
 
 
+def name_of(value: object) -> str:
+    """Return a name as text; any bytes may be in it (ISO 32000-1, 7.3.5), and what is no UTF-8 comes byte by byte."""
+    try:
+        return str(value)
+    except UnicodeDecodeError:
+        return bytes(value).decode("utf-8", "surrogateescape")  # type: ignore[call-overload, no-any-return]
+
+
 def entries_of(thing: pikepdf.Object) -> dict[str, pikepdf.Object]:
     """Return the entries of a dictionary, or of a stream's dictionary; what is indirect stays so."""
     if isinstance(thing, pikepdf.Stream):
         thing = thing.stream_dict
-    return dict(thing.as_dict().items())
+    return dict(thing.items())
 
 
 def copy_of(thing: pikepdf.Object) -> pikepdf.Dictionary:

@@ -16,7 +16,7 @@ from PIL.JpegImagePlugin import JpegImageFile
 
 from imposer.limits import Limits
 from imposer.pages.pdf_functions import unpack
-from imposer.pages.pdf_objects import copy_of
+from imposer.pages.pdf_objects import copy_of, name_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -76,8 +76,8 @@ def filters_of(stream: pikepdf.Object) -> list[str]:
     """Return the names of a stream's filters, in the order they are undone."""
     found = stream.get("/Filter")
     if isinstance(found, pikepdf.Array):
-        return [str(one) for one in found.as_list()]
-    return [] if found is None else [str(found)]
+        return [name_of(one) for one in found.as_list()]
+    return [] if found is None else [name_of(found)]
 
 
 def read_samples(image: pikepdf.Object, limits: Limits, *, about: int | None = None, light: bool = False) -> Samples:

@@ -86,9 +86,11 @@ class _Copying:
         return made
 
     def _entries(self, thing: pikepdf.Object, levels: int, depth: int) -> pikepdf.Dictionary:
-        return pikepdf.Dictionary(
-            {key: self._value(value, levels - 1, depth) for key, value in thing.as_dict().items()}
-        )
+        made = pikepdf.Dictionary()
+        # One by one: names that are no text cannot be given all at once.
+        for key, value in entries_of(thing).items():
+            made[key] = self._value(value, levels - 1, depth)
+        return made
 
     def _value(self, value: object, levels: int, depth: int) -> object:
         """Return the copy of a value, direct or not."""

@@ -5,6 +5,8 @@ Limits are set small here, so that each test is quick; what is tried is that the
 
 from __future__ import annotations
 
+import contextlib
+import re
 import sys
 import zlib
 from dataclasses import replace
@@ -18,7 +20,7 @@ from imposer.limits import LIMITS
 from imposer.pages import pdfs
 from imposer.pages.pdf_source import close_sources
 from imposer.pages.render import end_workers
-from tests.pages.traps import ART, new
+from tests.pages.traps import ART, TRAPS, new
 
 SMALL = replace(LIMITS, stream_bytes=8_000_000, drawing_tokens=200_000, image_pixels=20_000_000, render_seconds=1.5)
 MIB = 1024 * 1024
@@ -409,3 +411,26 @@ class TestDamage:
             (tmp_path / "plain.pdf").rename(file)
             (source,) = pdfs.survey(file, file.name)
             assert pdfs.tones(source, source.size, 72).any()
+
+
+def test_names_that_are_no_text(tmp_path):
+    """A name is bytes (ISO 32000-1, 7.3.5): every name of every trap in turn ends in one that no text has."""
+    plain = {"object_stream_mode": pikepdf.ObjectStreamMode.disable, "compress_streams": False}
+    tried, read = set(), 0
+    for name, trap in TRAPS.items():
+        trap(tmp_path / "trap.pdf")
+        if name.startswith("encrypted"):
+            continue
+        with pikepdf.Pdf.open(tmp_path / "trap.pdf") as pdf:
+            pdf.save(tmp_path / "plain.pdf", **plain)
+        data = (tmp_path / "plain.pdf").read_bytes()
+        for match in re.finditer(rb"/[A-Za-z][A-Za-z0-9]*", data):
+            if match[0] in tried:
+                continue
+            tried.add(match[0])
+            file = tmp_path / f"{len(tried)}.pdf"
+            file.write_bytes(data[: match.end() - 1] + b"\xff" + data[match.end() :])
+            with contextlib.suppress(ImposerError):
+                use(file)
+                read += 1
+    assert read > 50

@@ -123,6 +123,17 @@ def test_direct_values_of_every_kind_come_along():
     assert form.Resources.ProcSet == Array([Name.PDF])
 
 
+def test_a_font_whose_name_is_no_text_comes_along():
+    def make(pdf):
+        form = a_form(pdf, b"1")
+        form.Resources.Font = pikepdf.Object.parse(b"<< /F\xff << /Type /Font /Subtype /Type3 >> >>")
+        form.Resources.Font["/F\udcff"] = pdf.make_indirect(form.Resources.Font["/F\udcff"])
+        return form
+
+    _, (form,) = copied(make)
+    assert form.Resources.Font["/F\udcff"].Subtype == Name.Type3
+
+
 def test_a_drawing_that_holds_itself_is_copied_as_it_is():
     def make(pdf):
         form = a_form(pdf, b"1", Font=Dictionary(F=a_font(pdf)))
