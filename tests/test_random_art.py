@@ -81,7 +81,7 @@ def booklets(draw):
     return draw(st.lists(a_page(trim), min_size=PAGES, max_size=PAGES)), draw(st.booleans())
 
 
-@settings(ORDINARY, max_examples=8)
+@settings(ORDINARY, max_examples=6)
 @given(booklet=booklets())
 def test_any_page_of_a_pdf_comes_out_at_its_place_its_turn_and_its_tone(tmp_path_factory, booklet):
     pages, apart = booklet
@@ -178,7 +178,7 @@ def a_picture(draw):
     return kind, ppi, draw(st.booleans()), draw(st.integers(1, 8)), draw(st.integers(0, 999))
 
 
-@settings(ORDINARY, max_examples=8)
+@settings(ORDINARY, max_examples=6)
 @given(pictures=st.lists(a_picture(), min_size=PAGES, max_size=PAGES))
 def test_any_image_comes_out_at_its_place_its_turn_and_its_tone(tmp_path_factory, pictures):
     folder = tmp_path_factory.mktemp("image")
