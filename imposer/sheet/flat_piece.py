@@ -7,6 +7,7 @@ not (a head fold, a fore edge), it must be trimmed open after folding, and a str
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from imposer.fold.creases import fold
 from imposer.fold.model import Compass, Scheme
@@ -52,6 +53,13 @@ class FlatPiece:
         before = bleed if index == 0 else min(bleed, spans[index][0] - folds[index - 1])
         after = bleed if index >= len(folds) else min(bleed, folds[index] - spans[index][1])
         return before, after
+
+    def trim_lines(self) -> tuple[Box, ...]:
+        """Return the edges of panels inside the piece that are trimmed open after folding, as boxes without width."""
+        width, height = self.size.width, self.size.height
+        upright = [x for one, other in pairwise(self.columns) if other[0] > one[1] for x in (one[1], other[0])]
+        level = [y for one, other in pairwise(self.rows) if other[0] > one[1] for y in (one[1], other[0])]
+        return (*(Box(x, 0, x, height) for x in upright), *(Box(0, y, width, y) for y in level))
 
     def fold_lines(self) -> tuple[Box, ...]:
         """Return the folds as boxes without width, as long as the trimmed piece, but for where it is slit."""

@@ -118,7 +118,7 @@ def _place_marks(
     layout = imposition.layout
     pages = layout.block.grown(layout.bleed)
     strips = strips_around(layout.safe, pages, layout.lead)
-    lines, missing = line_marks(layout, side.folds, job.marks)
+    lines, missing = line_marks(layout, side.folds, job.marks, side.trims)
     marks: list[Mark] = [*lines, *inside_marks(side, job.marks)]
     left_out: list[MarkKind] = list(missing)
     space = Space(layout.safe, (pages, *_keep_clear(lines)))

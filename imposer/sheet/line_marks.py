@@ -27,11 +27,12 @@ def crop_marks(trim: Box, offset: float, length: float) -> tuple[Stroke, ...]:
 
 
 def line_marks(
-    layout: Layout, folds: Iterable[Segment], wanted: frozenset[MarkKind]
+    layout: Layout, folds: Iterable[Segment], wanted: frozenset[MarkKind], trims: Iterable[Segment] = ()
 ) -> tuple[tuple[Stroke, ...], tuple[MarkKind, ...]]:
     """Return the marks at both ends of every cut and fold of a side, and the kinds for which there is no room.
 
-    The outermost cuts get crop marks, those between pieces cut marks, folds dashed ones.
+    The outermost cuts get crop marks, and so do edges of pages inside a piece that are trimmed open after folding;
+    cuts between pieces get cut marks, folds dashed ones.
     """
     block = layout.block.grown(layout.bleed)
     safe = layout.safe
@@ -39,7 +40,7 @@ def line_marks(
     upright = crop_reach(min(block.y0 - safe.y0, safe.y1 - block.y1))
     strokes: list[Stroke] = []
     left_out: list[MarkKind] = []
-    for kind, xs, ys in _lines(layout, folds):
+    for kind, xs, ys in _lines(layout, folds, trims):
         if kind not in wanted:
             continue
         if (xs and upright is None) or (ys and across is None):
@@ -51,18 +52,27 @@ def line_marks(
     return tuple(strokes), tuple(left_out)
 
 
-def _lines(layout: Layout, folds: Iterable[Segment]) -> tuple[tuple[MarkKind, Sequence[float], Sequence[float]], ...]:
+def _lines(
+    layout: Layout, folds: Iterable[Segment], trims: Iterable[Segment]
+) -> tuple[tuple[MarkKind, Sequence[float], Sequence[float]], ...]:
     """Return for each kind the x of its upright lines and the y of its level lines."""
-    folds = tuple(folds)
+    (folds_x, folds_y), (opened_x, opened_y) = _places(folds), _places(trims)
     return (
-        ("crop", (layout.cuts_x[0], layout.cuts_x[-1]), (layout.cuts_y[0], layout.cuts_y[-1])),
-        ("cut", layout.cuts_x[1:-1], layout.cuts_y[1:-1]),
         (
-            "fold",
-            sorted({round(f.x0, 6) for f in folds if f.x0 == f.x1}),
-            sorted({round(f.y0, 6) for f in folds if f.y0 == f.y1}),
+            "crop",
+            (layout.cuts_x[0], layout.cuts_x[-1], *opened_x),
+            (layout.cuts_y[0], layout.cuts_y[-1], *opened_y),
         ),
+        ("cut", layout.cuts_x[1:-1], layout.cuts_y[1:-1]),
+        ("fold", folds_x, folds_y),
     )
+
+
+def _places(lines: Iterable[Segment]) -> tuple[list[float], list[float]]:
+    """Return the x of upright lines and the y of level ones, each once."""
+    lines = tuple(lines)
+    upright = sorted({round(line.x0, 6) for line in lines if line.x0 == line.x1})
+    return upright, sorted({round(line.y0, 6) for line in lines if line.y0 == line.y1})
 
 
 def _dash(kind: MarkKind, reach: CropReach) -> tuple[float, float] | None:

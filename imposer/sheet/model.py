@@ -55,6 +55,8 @@ class SheetSide:
     slits: tuple[Segment, ...] = ()
     #: Strips by which the next piece of a joined one is glued on.
     flaps: tuple[Box, ...] = ()
+    #: Edges of pages inside a piece, beside a fold that is no spine: trimmed open after folding.
+    trims: tuple[Segment, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

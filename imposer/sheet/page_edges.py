@@ -25,6 +25,7 @@ class PageLeaf:
         depth: How many leaves of its signature lie outside its own.
         other: The page on the other side of the leaf, None beyond the booklet.
         meets: Its edges at which another page begins with nothing to trim between: the spine; any panel of a leaflet.
+        closed: Its edges closed by a fold that is no spine: trimmed open after folding.
     """
 
     spine: Edge
@@ -32,6 +33,7 @@ class PageLeaf:
     depth: int
     other: int | None
     meets: tuple[Edge, ...] = ()
+    closed: tuple[Edge, ...] = ()
 
 
 def page_leaves(booklet: Booklet) -> Mapping[int, PageLeaf]:
@@ -39,18 +41,18 @@ def page_leaves(booklet: Booklet) -> Mapping[int, PageLeaf]:
     found = {}
     for piece in booklet.pieces:
         for leaf in piece.leaves:
-            meets = _meets(leaf, piece, booklet)
+            inner = _inner(leaf, piece, booklet)
+            meets = inner if booklet.scheme.leaflet else (leaf.spine,)
+            closed = tuple(side for side in inner if side not in meets)
             for page, other, behind in ((leaf.front, leaf.back, False), (leaf.back, leaf.front, True)):
                 if page is not None:
-                    found[page] = _bound(leaf, other, meets, behind=behind)
+                    found[page] = _bound(leaf, other, meets, closed, behind=behind)
     return found
 
 
-def _meets(leaf: Leaf, piece: Piece, booklet: Booklet) -> tuple[Compass, ...]:
-    """Return the sides of a cell at which the next panel begins with nothing between: all inner ones of a leaflet."""
+def _inner(leaf: Leaf, piece: Piece, booklet: Booklet) -> tuple[Compass, ...]:
+    """Return the sides of a cell beyond which another cell of the piece lies."""
     scheme = booklet.scheme
-    if not scheme.leaflet:
-        return (leaf.spine,)
     column = leaf.column + piece.first_column
     inner = {
         "N": leaf.row + 1 < scheme.rows,
@@ -61,7 +63,9 @@ def _meets(leaf: Leaf, piece: Piece, booklet: Booklet) -> tuple[Compass, ...]:
     return tuple(side for side in _AROUND if inner[side])
 
 
-def _bound(leaf: Leaf, other: int | None, meets: tuple[Compass, ...], *, behind: bool) -> PageLeaf:
+def _bound(
+    leaf: Leaf, other: int | None, meets: tuple[Compass, ...], closed: tuple[Compass, ...], *, behind: bool
+) -> PageLeaf:
     def edge(side: Compass) -> Edge:
         # Clockwise from the head; seen from behind it is the other way round.
         steps = (_AROUND.index(side) - _AROUND.index(leaf.head)) % 4
@@ -69,4 +73,11 @@ def _bound(leaf: Leaf, other: int | None, meets: tuple[Compass, ...], *, behind:
 
     spine = edge(leaf.spine)
     fore = _EDGES[(_EDGES.index(spine) + 2) % 4]
-    return PageLeaf(spine=spine, fore=fore, depth=leaf.depth, other=other, meets=tuple(map(edge, meets)))
+    return PageLeaf(
+        spine=spine,
+        fore=fore,
+        depth=leaf.depth,
+        other=other,
+        meets=tuple(map(edge, meets)),
+        closed=tuple(map(edge, closed)),
+    )

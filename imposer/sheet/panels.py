@@ -35,12 +35,14 @@ def side_of_sheet(
     folds: set[Segment] = set()
     slits: set[Segment] = set()
     flaps: list[Box] = []
+    trims: set[Segment] = set()
     for (piece, copy), slot in zip(pieces, layout.slots, strict=True):
         place = _Place(
             Transform.quarter_turn(layout.piece_turn, flat.size).then(Transform.shift(slot.x0, slot.y0)), side, layout
         )
         folds.update(Segment(*astuple(place.box(line))) for line in flat.fold_lines())
         slits.update(Segment(*astuple(place.box(slit))) for slit in flat.slits)
+        trims.update(Segment(*astuple(place.box(line))) for line in flat.trim_lines())
         flaps += [place.box(flat.flap)] if flat.flap else []
         if piece and piece.poster is not None and side == "back":
             panels.append(_poster(piece.poster, piece, copy, flat, place))
@@ -48,7 +50,7 @@ def side_of_sheet(
             panels += [_panel(leaf, piece, copy, flat, place, creep) for leaf in piece.leaves]
         else:
             panels += _empty_panels(flat, copy, place)
-    return SheetSide(side, tuple(panels), _sorted(folds), _sorted(slits), tuple(sorted(flaps)))
+    return SheetSide(side, tuple(panels), _sorted(folds), _sorted(slits), tuple(sorted(flaps)), _sorted(trims))
 
 
 def _sorted(segments: set[Segment]) -> tuple[Segment, ...]:

@@ -10,7 +10,9 @@ from imposer.geometry import Box
 from imposer.plan.counts import totals
 from imposer.plan.model import Counts, Pass
 from imposer.prepared import Prepared, PreparedPart
+from imposer.sheet.layout import TRIM_OPEN
 from imposer.sheet.model import PressSheet, SheetSide
+from imposer.sheet.page_edges import page_leaves
 from imposer.sheet.stitches import stitching_of
 
 #: What a plan file calls itself; `write.delivery` knows our output folders by it.
@@ -37,7 +39,7 @@ def plan_data(prepared: Prepared) -> dict[str, Any]:
         "sheets": [_sheet(sheet) for part in parts for sheet in part.imposition.sheets],
         "passes": [_pass(p) for part in parts for p in part.plan.passes],
         "counts": _counts(parts[0].plan.counts) if len(parts) == 1 else _totals(prepared),
-        **({"form": one["form"]} if one.get("form") else {}),
+        **{key: one[key] for key in ("form", "trimmed_open") if one.get(key)},
         "cuts": one["cuts"],
         "creep": one["creep"],
         "stitching": one["stitching"],
@@ -74,6 +76,7 @@ def _alone(part: PreparedPart) -> dict[str, Any]:
             "paper": part.job.sheet.paper.name,
         },
         **({"form": form} if (form := _form(part)) else {}),
+        **({"trimmed_open": opened} if (opened := _trimmed_open(part)) else {}),
         "cuts": {"x": [_mm(x) for x in layout.cuts_x], "y": [_mm(y) for y in layout.cuts_y]},
         "creep": _mm(part.imposition.creep),
         "stitching": _stitching(part),
@@ -126,6 +129,13 @@ def _form(part: PreparedPart) -> dict[str, Any]:
         "joined_from": len(booklet.pieces) if booklet.joined else 1,
         "untrimmed": imposition.layout.untrimmed,
     }
+
+
+def _trimmed_open(part: PreparedPart) -> dict[str, Any]:
+    """Return the edges of pages that folds close and that are trimmed open, by page; nothing if there are none."""
+    leaves = page_leaves(part.imposition.booklet)
+    closed = {str(page): list(leaf.closed) for page, leaf in sorted(leaves.items()) if leaf.closed}
+    return {"strip": _mm(max(part.job.page.bleed, TRIM_OPEN)), "edges": closed} if closed else {}
 
 
 def _sheet(sheet: PressSheet) -> dict[str, Any]:
