@@ -606,6 +606,13 @@ class TestParts:
         assert "round the block of 0.88 mm" in body
         assert "8 leaves × 0.11 mm = 0.88 mm wide" in body
 
+    def test_a_stab_binding_goes_through_the_cover(self) -> None:
+        stab = StitchSpec(kind="stab")
+        cover, body = self.parts("gathered")
+        bound = replace(body.job.binding, stitching=stab)
+        _, said = self.said((cover, replace(body, job=replace(body.job, binding=bound))))
+        assert said.index("round the block") < said.index("Pierce straight down")
+
     def test_whole_guide_of_parts_is_drawn(self) -> None:
         found = " ".join(text_of(guide_pdf(*self.parts())))
         assert "Put aside done" in found

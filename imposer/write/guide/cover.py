@@ -1,4 +1,4 @@
-"""The cover of a block that is stitched or pierced through the side, in words. Values in, text out.
+"""The cover of a block of leaves that is sewn, stapled or pierced, in words. Values in, text out.
 
 Common practice, no source.
 """
@@ -17,6 +17,11 @@ def cover_words(facts: GuideFacts, stitching: Stitching) -> str:
         return (
             f"A cover of two loose leaves, or one wrapped round the spine ({spine} wide), goes on before piercing and "
             f"is sewn with the block; score it {show(stitching.margin)} mm from the spine, where it opens."
+        )
+    if stitching.kind == "sewn":
+        return (
+            f"A wrapped cover is glued to the spine once the block is sewn and pressed: its spine is {spine} wide, "
+            "scored at both edges."
         )
     return (
         f"A wrapped cover goes on after the stitch and hides it: its spine is {spine} wide, scored at both edges; glue "

@@ -38,6 +38,8 @@ def sew(facts: GuideFacts, stitching: Stitching, width: float) -> Section:
                 (0.0, (_open_signature(facts, stitching),)),
                 (_DRAWING + 6, (*subheading("How", words), *numbered(_sewing_words(facts, stitching), words))),
             ),
+            *subheading("Cover", width),
+            *paragraph(cover_words(facts, stitching), width),
             *_strip(facts, stitching, width),
         ),
     )

@@ -34,10 +34,12 @@ def finishing(facts: GuideFacts, parts: Sequence[GuideFacts], width: float) -> t
     inside = [part for part in bound if part is not cover]
     if cover is not None and any(part.job.binding.stitch != "saddle" for part in inside):
         block = replace(inside[-1], around=tuple(inside[:-1]))
+        held, put_on = held_together(block, width), (_put_on(cover, block, width),)
+        # A stab binding goes through the cover as well.
+        steps = (*put_on, *held) if block.job.binding.stitch == "stab" else (*held, *put_on)
         return (
             *((_in_order(inside, width),) if len(inside) > 1 else ()),
-            *held_together(block, width),
-            _put_on(cover, block, width),
+            *steps,
             trimming(block, width),
             *_laid_in(extras, width),
         )
