@@ -10,9 +10,11 @@ from imposer.cli import progress
 from imposer.cli.params import quiet_option
 from imposer.cli.words import columns
 from imposer.errors import one_line
+from imposer.fold.leaflets import FORMS
 from imposer.fold_back.folded import FoldedBack, FoldedPart, fold_back
 from imposer.fold_back.paper import Place
 from imposer.fold_back.pictures import SheetPictures
+from imposer.fold_back.record import LEAFLET
 from imposer.words import number_of
 from imposer.write.fold_page import write_fold_page
 
@@ -63,6 +65,9 @@ def _part_lines(folded: FoldedBack, folded_part: FoldedPart) -> list[str]:
     pieces = number_of(sum(part.signatures), "piece")
     how = f"nested in {number_of(len(part.signatures), 'signature')}" if max(part.signatures) > 1 else "gathered"
     head = f"{pieces} of {number_of(2 * part.columns * part.rows, 'page')}, {how}, {part.reading}"
+    if part.kind == LEAFLET:
+        form = next((form.words for style, form in FORMS.items() if style == part.style), "a leaflet")
+        head = f"{pieces}, {form}, {part.reading}"
     creases = f", folded {' '.join(part.creases)}" if part.creases else ""
     copies = f", {number_of(len(folded_part.copies), 'copy', 'copies')} at once" if len(folded_part.copies) > 1 else ""
     name = f"{part.name}: " if part.name else ""

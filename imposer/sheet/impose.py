@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import ceil
 
 from imposer.errors import Fault, ImposerError
@@ -59,9 +60,14 @@ def _laid_out(job: Job, booklet: Booklet) -> tuple[Booklet, Layout, tuple[Findin
     """Return the layout; of an accordion too long for the sheet, also the pieces it is joined from."""
     try:
         return booklet, *choose_layout(job, booklet.scheme)
-    except ImposerError:
-        if job.binding.style != "accordion" or booklet.pieces[0].poster is not None:
+    except ImposerError as error:
+        if job.binding.style != "accordion":
             raise
+        if booklet.pieces[0].poster is not None:
+            mend = (
+                "the back is one poster, so the strip cannot be joined from several sheets: fewer panels, or no poster"
+            )
+            raise ImposerError([replace(fault, mend=f"{fault.mend}; {mend}") for fault in error.faults]) from error
         too_long = booklet.scheme.columns
         for columns in range(too_long - 1, 0, -1):
             try:

@@ -160,6 +160,11 @@ def test_panels_wider_than_the_sheet_are_told_as_ever():
         impose(leaflet("accordion", (500, 90)), 4)
 
 
+def test_a_strip_with_a_poster_on_its_back_is_never_joined_and_says_why():
+    with pytest.raises(ImposerError, match=r"too wide; .*the back is one poster, so the strip cannot be joined"):
+        impose(leaflet("accordion", (60, 90), form=FormSpec(poster=True)), 10)
+
+
 def test_cards_repeated_or_cut_and_stacked():
     """Six sides on three cards: repeated, every sheet carries one card; stacked, all three share the sheets."""
     repeated = impose(leaflet("flat", (90, 60), layout="repeat"), 6)
