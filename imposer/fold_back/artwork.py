@@ -1,6 +1,6 @@
 """Masters held against the artwork itself, pixel by pixel, where the artwork is at hand.
 
-Both are taken at the resolution of the previews, about 100 pixels an inch. A renderer snaps lines to whole pixels, and
+Both are taken at 72 pixels an inch. A renderer snaps lines to whole pixels, and
 not the same way on a turned page; so a pixel may differ by as much as the tones vary around it in both pictures, and a
 difference is one where many pixels of a small square differ by more.
 """
@@ -9,26 +9,31 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from PIL import Image, ImageFilter
+from PIL import Image
 
 from imposer.fold_back.compose import preview_tones
 from imposer.fold_back.look import PrintedSheet
 from imposer.fold_back.printed import Look
 from imposer.fold_back.record import MasterRecord, PanelRecord
 from imposer.geometry import Box
+from imposer.pages.measure import PREVIEW_PPI
 from imposer.pages.model import Measured
 from imposer.prepared import Prepared
-from imposer.tones.sketch import Tones, ranges
+from imposer.tones.sketch import Tones
 from imposer.units import show
 
-#: A pixel may differ by so much of 255, and by so much of the range around it.
-_SLACK, _EDGE = 40, 1.0
+#: Both pictures are brought to this many pixels an inch. So each pixel is a mean over its neighbours too, and fine
+#: screens and lines, which beat against the pixels and not twice alike, are even.
+_PPI = 72.0
+#: A pixel may differ by so much of 255, and by as much again as the tones vary around it.
+_SLACK = 40
 #: Side of the squares that are judged, pixels (2 mm), and how many of their pixels must differ.
-_SQUARE, _MANY = 8, 10
+_SQUARE, _MANY = 6, 7
 #: Neighbours' art may reach this far into a panel by the renderer's pixels, mm.
 _INSET = 0.6
 
 _Mask = npt.NDArray[np.bool_]
+_Places = npt.NDArray[np.intp]
 
 
 def artwork_of(prepared: Prepared) -> Look:
@@ -48,23 +53,22 @@ def artwork_of(prepared: Prepared) -> Look:
 
 def compare_pixels(sheet: PrintedSheet, panel: PanelRecord, artwork: Tones) -> str:
     """Return how what lies on a panel differs from its artwork, in words; empty if it does not."""
-    placed = _upright(sheet, panel, artwork.shape)
-    differs = _differs(placed, artwork) & _printed(panel, artwork.shape)
-    squares = _squares(differs)
-    worst = int(squares.max(initial=0))
-    if worst < _MANY:
+    high, wide = (max(1, round(side * _PPI / PREVIEW_PPI)) for side in artwork.shape)
+    wanted = np.asarray(Image.fromarray(artwork).resize((wide, high), Image.Resampling.BILINEAR))
+    squares = _squares(_upright(sheet, panel, (high, wide)), wanted, _printed(panel, (high, wide)))
+    if int(squares.max(initial=0)) < _MANY:
         return ""
     row, column = np.unravel_index(int(squares.argmax()), squares.shape)
     page = panel.trim.size if panel.rotation in (0, 180) else panel.trim.size.turned
-    x = (int(column) + 0.5) * _SQUARE / artwork.shape[1] * page.width
-    y = page.height - (int(row) + 0.5) * _SQUARE / artwork.shape[0] * page.height
+    x = (int(column) + 0.5) * _SQUARE / wide * page.width
+    y = page.height - (int(row) + 0.5) * _SQUARE / high * page.height
     places = int((squares >= _MANY).sum())
     more = f", and in {places - 1} more places" if places > 1 else ""
     return f"page {panel.page} differs from its artwork {show(x)} mm from the left and {show(y)} mm up{more}"
 
 
-def _upright(sheet: PrintedSheet, panel: PanelRecord, shape: tuple[int, ...]) -> Tones:
-    """Return a panel's trim turned upright, as many pixels as its artwork has."""
+def _upright(sheet: PrintedSheet, panel: PanelRecord, shape: tuple[int, int]) -> Tones:
+    """Return a panel's trim turned upright, in so many pixels."""
     high, wide = shape if panel.rotation in (0, 180) else shape[::-1]
     trim, scale = panel.trim, sheet.scale
     left, top = trim.x0 * scale, (sheet.size.height - trim.y1) * scale
@@ -75,16 +79,23 @@ def _upright(sheet: PrintedSheet, panel: PanelRecord, shape: tuple[int, ...]) ->
     return np.rot90(np.asarray(picture), -panel.rotation // 90)
 
 
-def _differs(one: Tones, other: Tones) -> _Mask:
-    one, other = _blurred(one), _blurred(other)
-    a, b = one.astype(np.int16), other.astype(np.int16)
-    differs: _Mask = np.abs(a - b) > _SLACK + _EDGE * np.minimum(ranges(one), ranges(other))
-    return differs
+def _squares(one: Tones, other: Tones, judged: _Mask) -> npt.NDArray[np.int64]:
+    """Return how many pixels of every square differ by more than the tones vary around them in both pictures."""
+    gap = np.maximum(one, other) - np.minimum(one, other)
+    rows, columns = np.nonzero((gap > _SLACK) & judged)
+    explained = np.minimum(_ranges(one, rows, columns), _ranges(other, rows, columns))
+    differs = gap[rows, columns].astype(np.int64) > explained + _SLACK
+    down, across = (-(-side // _SQUARE) for side in gap.shape)
+    at = rows[differs] // _SQUARE * across + columns[differs] // _SQUARE
+    return np.bincount(at, minlength=down * across).reshape(down, across)
 
 
-def _blurred(tones: Tones) -> Tones:
-    """Return means of 3 × 3 pixels: fine screens and lines beat against the pixels, and not twice alike."""
-    return np.asarray(Image.fromarray(tones).filter(ImageFilter.BoxBlur(1)))
+def _ranges(tones: Tones, rows: _Places, columns: _Places) -> npt.NDArray[np.int64]:
+    """Return the range among some pixels and their eight neighbours."""
+    padded = np.pad(tones, 1, mode="edge")
+    around = np.stack([padded[rows + i, columns + j] for i in range(3) for j in range(3)])
+    ranges: npt.NDArray[np.int64] = around.max(axis=0).astype(np.int64) - around.min(axis=0)
+    return ranges
 
 
 def _printed(panel: PanelRecord, shape: tuple[int, ...]) -> _Mask:
@@ -103,12 +114,3 @@ def _within(panel: PanelRecord) -> tuple[float, float, float, float]:
     trim, clip = panel.trim, panel.clip
     x0, y0 = max(trim.x0, clip.x0) + _INSET, max(trim.y0, clip.y0) + _INSET
     return x0, y0, max(x0, min(trim.x1, clip.x1) - _INSET), max(y0, min(trim.y1, clip.y1) - _INSET)
-
-
-def _squares(differs: _Mask) -> npt.NDArray[np.int64]:
-    """Return how many pixels differ in every square."""
-    rows, columns = (-(-side // _SQUARE) for side in differs.shape)
-    padded = np.zeros((rows * _SQUARE, columns * _SQUARE), np.int64)
-    padded[: differs.shape[0], : differs.shape[1]] = differs
-    counts: npt.NDArray[np.int64] = padded.reshape(rows, _SQUARE, columns, _SQUARE).sum(axis=(1, 3))
-    return counts

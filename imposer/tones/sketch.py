@@ -90,16 +90,17 @@ def area_means(tones: Tones, window: tuple[float, float, float, float], columns:
 def _summed(lines: npt.NDArray[Any], first: float, last: float, parts: int) -> Means:
     """Return the sums of lines over equal parts of first … last; a line that is cut counts by the part that is in.
 
-    By running sums and not by a matrix product: libraries share that out over threads that wait for one another.
+    Part by part and not by a matrix product: libraries share that out over threads that wait for one another.
     """
-    running = np.zeros((len(lines) + 1, *lines.shape[1:]), np.float32)
-    np.cumsum(lines, axis=0, dtype=np.float32, out=running[1:])
     edges = np.linspace(first, last, parts + 1).clip(0, len(lines))
-    whole = np.minimum(edges.astype(np.intp), max(0, len(lines) - 1))
-    at_edges = running[whole]
-    if len(lines):
-        at_edges += lines[whole] * (edges - whole).astype(np.float32)[:, None]
-    return np.diff(at_edges, axis=0)
+    sums = np.zeros((parts, *lines.shape[1:]), np.float32)
+    if not len(lines):
+        return sums
+    whole = np.minimum(edges.astype(np.intp), len(lines) - 1)
+    for part, total in enumerate(sums):
+        np.sum(lines[whole[part] : whole[part + 1]], axis=0, dtype=np.float32, out=total)
+    cut = lines[whole] * (edges - whole).astype(np.float32)[:, None]
+    return sums + np.diff(cut, axis=0)
 
 
 def differing(one: Means, other: Means, seen: npt.NDArray[np.bool_]) -> int:

@@ -31,7 +31,7 @@ def element(name: str, /, *inside: object, **attributes: object) -> Markup:
     '<p class="note">1 &lt; 2</p>'
     """
     told = "".join(
-        f' {key.rstrip("_").replace("_", "-")}="{escape(one_line(_value(value)), quote=True)}"'
+        f' {key.rstrip("_").replace("_", "-")}="{_value(value)}"'
         for key, value in attributes.items()
         if value is not None
     )
@@ -48,10 +48,14 @@ def joined(parts: Iterable[object]) -> Markup:
     return Markup("".join(map(text, parts)))
 
 
-def jpeg(content: bytes) -> str:
-    """Return a JPEG file as the address of an image."""
-    return "data:image/jpeg;base64," + base64.b64encode(content).decode("ascii")
+def jpeg(content: bytes) -> Markup:
+    """Return a JPEG file as the address of an image; it holds no sign that would want escaping."""
+    return Markup("data:image/jpeg;base64," + base64.b64encode(content).decode("ascii"))
 
 
 def _value(value: object) -> str:
-    return f"{value:.2f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
+    if isinstance(value, Markup):
+        return value
+    if isinstance(value, float):
+        return f"{value:.2f}".rstrip("0").rstrip(".")
+    return escape(one_line(str(value)), quote=True)
