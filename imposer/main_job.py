@@ -40,6 +40,7 @@ from imposer.write.guide.facts import guide_facts
 from imposer.write.masters import write_masters
 from imposer.write.plan_json import plan_text
 from imposer.write.proof import write_proof
+from imposer.write.proof_pdf import write_proof_pdf
 from imposer.write.read_back import read_back
 from imposer.write.report import write_report
 
@@ -152,7 +153,9 @@ def prove(job_file: str | Path, out: str | Path | None = None, progress: Progres
 
 def write_proofs(folder: Path, prepared: Prepared, progress: Progress = _silent) -> None:
     """Write every proof of a job into a folder."""
-    write_proof(folder / "proof.html", prepared, progress)
+    digests = digests_of(prepared)
+    write_proof(folder / "proof.html", prepared, progress, digests.code)
+    write_proof_pdf(folder / "proof.pdf", prepared, digests, progress)
 
 
 def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:

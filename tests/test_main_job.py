@@ -37,6 +37,7 @@ def test_a_build_leaves_masters_plan_and_guide(tmp_path):
         "masters/pass-2-back-drum-2-marigold.pdf",
         "plan.json",
         "proof.html",
+        "proof.pdf",
         "report.html",
     ]
     plan = json.loads((built.folder / "plan.json").read_text(encoding="utf-8"))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from imposer.approval.digests import digests_of
 from imposer.cli import progress
 from imposer.cli.params import job_argument, quiet_option
 from imposer.cli.words import finding_lines, tally
@@ -22,7 +23,9 @@ def command(job: str, out: Path | None, quiet: bool) -> int:
         proved = prove(job, out, show)
     findings = proved.prepared.findings
     if not quiet:
-        click.echo(f"proof.html is in {proved.folder}")
+        click.echo(f"proof.html and proof.pdf are in {proved.folder}")
+        code = digests_of(proved.prepared).code
+        click.echo(f"proof code {code}; when it is approved: imposer approve {job} {code} --by NAME")
         click.echo(tally(findings))
     if not proved.prepared.errors:
         return 0

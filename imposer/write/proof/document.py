@@ -52,13 +52,14 @@ SCRIPTS = (
 )
 
 
-def write_proof(file: Path, prepared: Prepared, progress: Progress | None = None) -> None:
+def write_proof(file: Path, prepared: Prepared, progress: Progress | None = None, code: str = "") -> None:
     """Write the proof page of a job.
 
     Args:
         file: Where to; an existing file is overwritten.
         prepared: The job, with every decision made.
         progress: Told how many pages are done.
+        code: The proof code, if one is to be shown.
 
     Raises:
         ImposerError: artwork cannot be read after all.
@@ -67,6 +68,7 @@ def write_proof(file: Path, prepared: Prepared, progress: Progress | None = None
     order = page_numbers(prepared)
     first = {page for page in openings(prepared)[0] if page is not None} if order else set()
     skeleton = _text("proof.html").replace("<!-- title -->", escape(prepared.job.title))
+    skeleton = skeleton.replace("<!-- code -->", f"proof code {escape(code)}" if code else "")
     head, rest = skeleton.split("<!-- style -->")
     body, foot = rest.split("<!-- contents -->")
     body = body.replace("<!-- first picture -->", first_picture(prepared, sorted(first)))

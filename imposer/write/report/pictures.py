@@ -55,6 +55,10 @@ class PagePictures:
         size = (max(1, round(pixels.width * share)), max(1, round(pixels.height * share)))
         return _jpeg(pixels.resize(size, Image.Resampling.BOX) if share < 1 else pixels)
 
+    def whole(self, page: int) -> Image.Image:
+        """Return a whole page, all inks, as its previews have it."""
+        return Image.fromarray(self._colours(page))
+
     def spot(self, page: int, ink: str | None, box: Box | None) -> Picture:
         """Return what lies around a spot of a page (mm, page space), in one ink's gray or in all inks."""
         pixels = Image.fromarray(self._gray(page, ink) if ink in self._inks else self._colours(page))
