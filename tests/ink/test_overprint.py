@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from imposer.ink.colour import WHITE, Colour, encode_srgb, srgb8_from_rec2020
+from imposer.ink import defaults
+from imposer.ink.colour import WHITE, Colour, encode_srgb, lab_from_rec2020, srgb8_from_rec2020
 from imposer.ink.film import film_of, lay
 from imposer.ink.halftone import effective_coverage, yule_nielsen
 from imposer.ink.overprint import OverprintModel, overprint_model, predict, shop_model
@@ -169,3 +170,12 @@ def test_the_model_is_numbers_alone():
         for line in module.read_text(encoding="utf-8").splitlines():
             if line.lstrip().startswith(("import ", "from ")):
                 assert line.lstrip().startswith(allowed), f"{module.name}: {line}"
+
+
+def test_a_shops_ink_may_state_its_measured_colour_its_gain_and_how_much_it_hides():
+    paper = Paper(name="white", weight=80, caliper=0.1, colour="#ffffff", stocks=())
+    pink = Ink(name="pink", colour="#ff5080", lab=(70.0, 75.0, -10.0), gain=0.2, opacity=0.3)
+    model = shop_model(paper, [pink, Ink(name="black", colour="#222222")])
+    assert model.gains == (0.2, defaults.GAIN)
+    assert model.beyond_screen == ("pink",)
+    assert lab_from_rec2020(np.array(model.solids[1])) == pytest.approx([70, 75, -10], abs=1.0)

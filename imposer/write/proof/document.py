@@ -15,6 +15,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, TextIO
 
+from imposer.fold.model import Crease, Scheme
 from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
 from imposer.write.proof.colours import model_data, part_colours, shop_inks
@@ -123,8 +124,11 @@ def _part(part: PreparedPart) -> dict[str, Any]:
         "trim": [job.page.trim.width, job.page.trim.height],
         "bleed": job.page.bleed,
         "style": job.binding.style,
-        "grid": [scheme.columns, scheme.rows],
-        "creases": [[crease.axis, float(crease.part), crease.over] for crease in scheme.creases],
+        "folds": [
+            [_moving(scheme, crease), _cells(scheme, crease), "over" if crease.over else "under"]
+            for crease in scheme.creases
+        ],
+        "slit": scheme.slit,
         "pieceTurn": part.imposition.layout.piece_turn,
         "pieces": len(part.imposition.booklet.pieces),
         "printed": [ink for ink in job.ink_names if ink in used],
@@ -132,9 +136,21 @@ def _part(part: PreparedPart) -> dict[str, Any]:
     }
 
 
+def _moving(scheme: Scheme, crease: Crease) -> str:
+    """Return which part of the upright piece moves at a fold."""
+    if crease.axis == "V":
+        return "right" if scheme.mirrored else "left"
+    return "top" if scheme.from_top else "bottom"
+
+
+def _cells(scheme: Scheme, crease: Crease) -> int:
+    """Return how many cells wide the part is that moves."""
+    return round(crease.part * (scheme.columns if crease.axis == "V" else scheme.rows))
+
+
 def _layers(prepared: Prepared, order: list[int], progress: Progress | None) -> Iterator[tuple[int, str]]:
     """Give every layer with its page, in order; the resolution steps down if the room would not last."""
-    cells = _cells(prepared, order)
+    cells = _printing(prepared, order)
     longest = max(
         (max(part.job.page.trim.width, part.job.page.trim.height) + 2 * part.job.page.bleed for part in prepared.parts),
         default=0.0,
@@ -156,7 +172,7 @@ def _layers(prepared: Prepared, order: list[int], progress: Progress | None) -> 
             yield page, _layer(part, page, ink, finest, layer)
 
 
-def _cells(prepared: Prepared, order: list[int]) -> list[tuple[int, PreparedPart, list[str]]]:
+def _printing(prepared: Prepared, order: list[int]) -> list[tuple[int, PreparedPart, list[str]]]:
     """Return every page that prints, with its part and its inks."""
     owners = {page: part for part in prepared.parts for page, _ in part.table.cells}
     found = []

@@ -10,8 +10,8 @@ from imposer.prepared import Prepared
 #: The page at the left and the page at the right; None where there is none.
 Opening = tuple[int | None, int | None]
 
-#: Styles whose pages hang on a spine and are seen two at a time.
-_BOUND = frozenset({"saddle", "gathered"})
+#: Styles whose pages hang on a spine and are seen two at a time; a slit sheet makes a booklet of its own.
+_BOUND = frozenset({"saddle", "gathered", "mini"})
 
 
 def openings(prepared: Prepared) -> tuple[Opening, ...]:

@@ -10,12 +10,16 @@ from imposer.ink.overprint import shop_model
 from imposer.ink.raster import predict_srgb8
 
 
+def bare_view(browser):
+    """Take away all that lies over the print."""
+    browser.run("state.pins = false; start.overlay.svg.style.display = 'none'; start.stage.redraw()")
+    browser.settle()
+
+
 def at_print_pixels(browser):
     """Look at the layers pixel by pixel, with nothing over them."""
-    browser.run(
-        "state.pins = false; document.getElementById('overlay').style.display = 'none'; start.gestures.pixels()"
-    )
-    browser.settle()
+    browser.run("start.gestures.pixels()")
+    bare_view(browser)
 
 
 def page_box(browser, panel=0):

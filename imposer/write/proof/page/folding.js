@@ -181,16 +181,16 @@ class FoldedPiece {
     }
     this.low = [0, 0];
     this.high = [this.xs.length - 2, this.ys.length - 2];
-    this.folds = this.number ? part.creases.map((crease) => this.fold(crease, part.grid)) : [];
+    this.folds = this.number ? part.folds.map((fold) => this.fold(fold)) : [];
     // From the top of the folded piece to its bottom.
     this.stack = [...this.stacks.values()][0];
   }
 
   // One fold of the whole stack: which leaves turn about which line, and at what level every leaf then lies.
-  fold([axis, share, over], grid) {
-    const side = turnedSide(axis === "V" ? "left" : "bottom", this.turn);
+  fold([moving, cells, way]) {
+    const side = turnedSide(moving, this.turn);
+    const over = way === "over";
     const along = side === "left" || side === "right" ? 0 : 1;
-    const cells = Math.round(share * grid[axis === "V" ? 0 : 1]);
     const fromLow = side === "left" || side === "bottom";
     const crease = fromLow ? this.low[along] + cells : this.high[along] - cells + 1;
     const moves = (place) => (fromLow ? place[along] < crease : place[along] >= crease);
@@ -258,8 +258,9 @@ function bookletSteps(sheet, part, pieces) {
   const real = pieces.filter((piece) => piece.number);
   const steps = [{ kind: "cut", words: pieces.length > 1 ? `Cut: ${pieces.length} pieces` : "Cut: the waste comes off" }];
   steps.push({ kind: "upright", words: real.length > 1 ? "Each piece is turned upright" : "The piece is turned upright" });
-  part.creases.forEach(([axis, , over], fold) => {
-    steps.push({ kind: "fold", fold, words: `Fold ${fold + 1}: the ${axis === "V" ? "left" : "lower"} part goes ${over ? "over" : "under"} the rest` });
+  const parts = { left: "left", right: "right", bottom: "lower", top: "upper" };
+  part.folds.forEach(([moving, , way], fold) => {
+    steps.push({ kind: "fold", fold, words: `Fold ${fold + 1}: the ${parts[moving]} part goes ${way} the rest` });
   });
   if (real.length) steps.push({ kind: "nest", words: nestWords(part, real) });
   return steps;
@@ -269,9 +270,12 @@ function nestWords(part, real) {
   const numbers = [...new Set(real.map((piece) => piece.number))].sort((a, b) => a - b);
   const others = part.pieces - numbers.length;
   const rest = others ? `; the other ${others} of ${part.pieces} pieces come from other sheets` : "";
-  if (!part.creases.length) return `In a stack${rest}`;
-  if (numbers.length < 2) return `Piece ${numbers[0]} of ${part.pieces}, folded${rest}`;
-  return `${part.style === "gathered" ? "Gathered" : "Nested"}: pieces ${numbers.join(", ")}, the first outermost${rest}`;
+  if (!part.folds.length) return `In a stack${rest}`;
+  if (part.slit) return "Opened again, slit along the middle fold and pushed into a ring: the guide shows it step by step";
+  if (numbers.length < 2) return part.pieces > 1 ? `Piece ${numbers[0]} of ${part.pieces}, folded${rest}` : "Folded";
+  const ways = { saddle: "Nested", gathered: "Nested and gathered" };
+  const order = part.style in ways ? ", the first outermost" : "";
+  return `${ways[part.style] ?? "Folded"}: pieces ${numbers.join(", ")}${order}${rest}`;
 }
 
 function sheetWords(sheet) {

@@ -114,7 +114,7 @@ class Overlay {
         found.push([finding, index, finding.box ?? [0, scene.height - 12, 12, scene.height]]);
       } else if (finding.page !== null && finding.sheet === null) {
         this.placesOf(scene).filter(([page]) => page.page === finding.page).forEach(([page, toScene]) => {
-          const [, height] = job.parts[page.part].trim;
+          const [, height] = pageSize(page);
           found.push([finding, index, Affine.box(toScene, finding.box ?? [0, height - 12, 12, height])]);
         });
       }

@@ -4,7 +4,7 @@
 function bookletScene(index) {
   const [left, right] = job.openings[index];
   const pages = [left, right].filter((page) => page !== null).map((number) => pageByNumber.get(number));
-  const sizes = pages.map((page) => job.parts[page.part].trim);
+  const sizes = pages.map(pageSize);
   let at = 0;
   const panels = pages.map((page, i) => {
     const panel = pagePanel(page, at);
@@ -23,7 +23,7 @@ function bookletScene(index) {
 
 function pagePanel(page, x) {
   const part = job.parts[page.part];
-  const [width, height] = part.trim;
+  const [width, height] = pageSize(page);
   const toPage = Affine.shift(-x, 0);
   const toSheet = pageToSheet(page.rotation, page.trim);
   return {
@@ -39,23 +39,26 @@ function pagePanel(page, x) {
       const shifted = print
         ? Affine.chain(toSheet, register.toMaster(page.sheet, print[0], print[1], draw), Affine.inverse(toSheet))
         : Affine.identity;
-      return { name: part.inks[ink], layer, map: Affine.chain(toPage, shifted, pageToPlane(part)) };
+      return { name: part.inks[ink], layer, map: Affine.chain(toPage, shifted, pageToPlane(page)) };
     }),
   };
 }
 
 // From a page's trim to the unit square of its layers, v downward from the top of the bleed.
-function pageToPlane(part) {
-  const [width, height] = part.trim;
-  const [across, up] = [width + 2 * part.bleed, height + 2 * part.bleed];
-  return [1 / across, 0, 0, -1 / up, part.bleed / across, 1 - part.bleed / up];
+function pageToPlane(page) {
+  const [width, height] = pageSize(page);
+  const { bleed } = job.parts[page.part];
+  const [across, up] = [width + 2 * bleed, height + 2 * bleed];
+  return [1 / across, 0, 0, -1 / up, bleed / across, 1 - bleed / up];
+}
+
+// The trim of a page that stands upright: a panel that is tucked in is narrower than the others, a poster larger.
+function pageSize({ rotation, trim: [x0, y0, x1, y1] }) {
+  return rotation === 0 || rotation === 180 ? [x1 - x0, y1 - y0] : [y1 - y0, x1 - x0];
 }
 
 function pageToSheet(rotation, trim) {
-  const [x0, y0, x1, y1] = trim;
-  const upright = rotation === 0 || rotation === 180;
-  const [width, height] = upright ? [x1 - x0, y1 - y0] : [y1 - y0, x1 - x0];
-  return Affine.then(Affine.quarter(rotation, width, height), Affine.shift(x0, y0));
+  return Affine.then(Affine.quarter(rotation, ...pageSize({ rotation, trim })), Affine.shift(trim[0], trim[1]));
 }
 
 function sheetScene(index, side, pass) {

@@ -54,8 +54,7 @@ class ShaderPainter {
     const gl = this.gl;
     const [left, bottom, right, top] = area;
     if (right <= left || top <= bottom) return;
-    const reading = step < 1.05 || decimate ? "exact" : "averaged";
-    const program = this.program(inks.length, look.n === 2, gray, reading);
+    const program = this.program(inks.length, look.n === 2, gray);
     gl.useProgram(program.program);
     gl.enable(gl.SCISSOR_TEST);
     gl.scissor(left, bottom, right - left, top - bottom);
@@ -65,7 +64,10 @@ class ShaderPainter {
     gl.uniform1f(program.warnFrom, warnFrom ?? 2);
     if (inks.length) {
       gl.bindTexture(gl.TEXTURE_2D_ARRAY, planes.texture);
-      gl.uniform1f(program.single, step < SHARP_STEP || decimate ? 1 : 0);
+      const single = step < SHARP_STEP || decimate;
+      gl.texParameteri(gl.TEXTURE_2D_ARRAY, gl.TEXTURE_MAG_FILTER, single ? gl.NEAREST : gl.LINEAR);
+      // Half a level finer than by the rule: type stays crisp in pictures that are somewhat smaller than the planes.
+      gl.uniform1f(program.level, decimate ? 0 : Math.max(Math.round(Math.log2(step) - 0.5), 0));
       gl.uniform1fv(program.gains, look.gains);
       gl.uniform1fv(program.layers, inks.map((ink) => ink.layer));
       gl.uniform3fv(program.across, inks.flatMap(({ map }) => [map[0], map[2], map[4]]));
@@ -93,12 +95,12 @@ class ShaderPainter {
     return pixels;
   }
 
-  program(inks, isSquare, gray, reading) {
-    const key = `${inks} ${isSquare} ${gray} ${reading}`;
+  program(inks, isSquare, gray) {
+    const key = `${inks} ${isSquare} ${gray}`;
     if (!this.programs.has(key)) {
       const gl = this.gl;
       const program = gl.createProgram();
-      const sources = [[gl.VERTEX_SHADER, VERTEX_SOURCE], [gl.FRAGMENT_SHADER, fragmentSource(inks, isSquare, gray, reading)]];
+      const sources = [[gl.VERTEX_SHADER, VERTEX_SOURCE], [gl.FRAGMENT_SHADER, fragmentSource(inks, isSquare, gray)]];
       sources.forEach(([kind, source]) => {
         const shader = gl.createShader(kind);
         gl.shaderSource(shader, source);
@@ -107,7 +109,7 @@ class ShaderPainter {
       });
       gl.linkProgram(program);
       if (!gl.getProgramParameter(program, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(program));
-      const names = ["roots", "gains", "layers", "across", "down", "toSrgb", "n", "warnFrom", "single"];
+      const names = ["roots", "gains", "layers", "across", "down", "toSrgb", "n", "warnFrom", "level"];
       const places = Object.fromEntries(names.map((name) => [name, gl.getUniformLocation(program, name)]));
       this.programs.set(key, { program, ...places });
     }
@@ -122,32 +124,12 @@ class ShaderPainter {
   }
 }
 
-// How a plane is read at a place. Texture units mix neighbouring pixels with a few bits of precision only, so where the
-// planes' own pixels show they are mixed here. In smaller pictures half a level finer than by the rule keeps type crisp.
-const READINGS = {
-  exact: `float grayAt(vec2 at, float layer) {
-  ivec2 last = textureSize(planes, 0).xy - 1;
-  vec2 place = at * vec2(last + 1) - 0.5;
-  vec2 corner = floor(place);
-  vec2 share = mix(place - corner, step(0.5, place - corner), single);
-  ivec2 low = clamp(ivec2(corner), ivec2(0), last);
-  ivec2 high = clamp(ivec2(corner) + 1, ivec2(0), last);
-  int z = int(layer);
-  float upper = mix(texelFetch(planes, ivec3(low, z), 0).r, texelFetch(planes, ivec3(high.x, low.y, z), 0).r, share.x);
-  float lower = mix(texelFetch(planes, ivec3(low.x, high.y, z), 0).r, texelFetch(planes, ivec3(high, z), 0).r, share.x);
-  return mix(upper, lower, share.y);
-}`,
-  averaged: `float grayAt(vec2 at, float layer) {
-  return texture(planes, vec3(at, layer), -0.5).r;
-}`,
-};
-
 const VERTEX_SOURCE = `#version 300 es
 void main() {
   gl_Position = vec4(gl_VertexID == 1 ? 3.0 : -1.0, gl_VertexID == 2 ? 3.0 : -1.0, 0.0, 1.0);
 }`;
 
-function fragmentSource(inks, isSquare, gray, reading) {
+function fragmentSource(inks, isSquare, gray) {
   const tones = Array.from({ length: inks }, (_, ink) => `float t${ink} = tone(${ink});`);
   const result = gray ? `vec3 code = vec3(1.0 - ${inks ? "t0" : "0.0"});` : mixingSource(inks, isSquare);
   const darkest = Array.from({ length: inks }, (_, ink) => `t${ink}`).reduce((a, b) => `max(${a}, ${b})`, "0.0");
@@ -157,13 +139,12 @@ uniform float gains[${inks}];
 uniform float layers[${inks}];
 uniform vec3 across[${inks}];
 uniform vec3 down[${inks}];
-uniform float single;
-${READINGS[reading]}
+uniform float level;
 float tone(int ink) {
   vec3 pixel = vec3(gl_FragCoord.xy, 1.0);
   vec2 at = vec2(dot(across[ink], pixel), dot(down[ink], pixel));
   vec2 inside = step(vec2(0.0), at) * step(at, vec2(1.0));
-  return (1.0 - grayAt(at, layers[ink])) * inside.x * inside.y;
+  return (1.0 - textureLod(planes, vec3(at, layers[ink]), level).r) * inside.x * inside.y;
 }
 float covered(float t, float gain) { return clamp(t + 4.0 * gain * t * (1.0 - t), 0.0, 1.0); }`;
   return `#version 300 es

@@ -41,9 +41,7 @@ async function sheetPlanes(sheet, side, prints) {
 }
 
 function drawArt(context, [, trim, rotation, clip], picture, bleed) {
-  const upright = rotation === 0 || rotation === 180;
-  const [across, up] = [trim[2] - trim[0], trim[3] - trim[1]];
-  const [width, height] = upright ? [across, up] : [up, across];
+  const [width, height] = pageSize({ rotation, trim });
   context.save();
   context.beginPath();
   context.rect(clip[0], clip[1], clip[2] - clip[0], clip[3] - clip[1]);

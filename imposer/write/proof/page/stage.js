@@ -109,8 +109,8 @@ class Stage {
 
   // Pixels of a panel's planes a millimetre.
   planeScale(panel, planes) {
-    const part = job.parts[panel.part];
-    return planes.width / (panel.page ? part.trim[0] + 2 * part.bleed : panel.box[2]);
+    const across = panel.page ? pageSize(panel.page)[0] + 2 * job.parts[panel.part].bleed : panel.box[2];
+    return planes.width / across;
   }
 
   // The scale at which a pixel of the layers is a pixel of the screen, or 0 where nothing prints.

@@ -23,6 +23,7 @@ function start() {
     else {
       state.sheet = held >> 1;
       state.side = held % 2 ? "back" : "front";
+      if (!job.sheets[state.sheet][state.side].prints.some(([run]) => run === state.pass)) state.pass = 0;
     }
     show();
   }
@@ -125,6 +126,7 @@ function start() {
   find("whole").addEventListener("click", () => gestures.whole());
   find("pixels").addEventListener("click", () => gestures.pixels());
   start.stage = stage;
+  start.bench = bench;
   start.gestures = gestures;
   start.setPlace = setPlace;
   show();
