@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import io
 import math
+import zlib
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -63,19 +64,29 @@ def measure_page(art: PageArt, page: PageSpec) -> Measured:
     return measure_tones(reader.tones(art.source, art.size, 0 if art.source.kind == "image" else PDF_PPI), art, page)
 
 
-def measure_tones(tones: NDArray[np.uint8], art: PageArt, page: PageSpec) -> Measured:
-    """Measure one page whose tones are decoded already; see `measure_page`."""
+def measure_tones(
+    tones: NDArray[np.uint8], art: PageArt, page: PageSpec, means: tuple[NDArray[np.uint8], int] | None = None
+) -> Measured:
+    """Measure one page whose tones are decoded already; see `measure_page`.
+
+    Args:
+        tones: The art's tones.
+        art: The art.
+        page: The page's size.
+        means: Mean tones of squares of so many pixels, if there are any: coverage, preview and sketch are taken from
+            them, which is as good and quicker.
+    """
     full = with_bleed(page)
     printed = Box.around(page.trim.width / 2, page.trim.height / 2, full.width, full.height)
-    grid = _Grid(tones, art)
+    grid = _Grid(tones, art.covers)
+    coarse = grid if means is None else grid.reduced(*means)
     trim = Box(0, 0, page.trim.width, page.trim.height)
-    visible = grid.part(printed)
     return Measured(
-        coverage=grid.sum_over(trim) / (trim.width * trim.height),
-        darkest=int(visible.max(initial=0)) / 255,
+        coverage=coarse.sum_over(trim) / (trim.width * trim.height),
+        darkest=int(grid.part(printed).max(initial=0)) / 255,
         inked=grid.inked(printed),
-        preview=_preview(grid, page.trim),
-        sketch=_sketch(grid, page.trim),
+        preview=_preview(coarse, page.trim),
+        sketch=_sketch(coarse, page.trim),
         digest=_digest(tones),
     )
 
@@ -90,10 +101,16 @@ def _digest(tones: NDArray[np.uint8]) -> str:
 class _Grid:
     """Tones as they lie on the page: a pixel is a box of `pixel` mm in page space, the first row on top."""
 
-    def __init__(self, tones: NDArray[np.uint8], art: PageArt) -> None:
+    def __init__(self, tones: NDArray[np.uint8], covers: Box) -> None:
         self.tones = tones
-        self.covers = art.covers
+        self.covers = covers
         self.pixel = Size(self.covers.width / tones.shape[1], self.covers.height / tones.shape[0])
+
+    def reduced(self, means: NDArray[np.uint8], factor: int) -> _Grid:
+        """Return the grid of squares of so many pixels; those at the end stand out beyond the art."""
+        wide, high = (side * factor for side in (self.pixel.width, self.pixel.height))
+        x0, y1 = self.covers.x0, self.covers.y1
+        return _Grid(means, Box(x0, y1 - means.shape[0] * high, x0 + means.shape[1] * wide, y1))
 
     def edges(self, box: Box) -> tuple[float, float, float, float]:
         """Return a box in pixels: left, top, right, bottom, cut to the art."""
@@ -133,7 +150,8 @@ class _Grid:
         """Return the box around all pixels of a box that hold any tone, in page space; None if there are none."""
         left, top, _, _ = self.edges(box)
         part = self.part(box)
-        rows, columns = np.flatnonzero(part.any(axis=1)), np.flatnonzero(part.any(axis=0))
+        # The greatest is found faster than whether there is any.
+        rows, columns = (np.flatnonzero(part.max(axis=axis, initial=0)) for axis in (1, 0))
         if not len(rows):
             return None
         first_row, first_column = _down(top), _down(left)
@@ -196,6 +214,20 @@ def _preview(grid: _Grid, trim: Size) -> bytes:
                 (x1 - x0, y1 - y0), Image.Resampling.BOX, box=(left, top, right, bottom), reducing_gap=2.0
             )
             paper.paste(small, (x0, y0))
+    return _packed(ImageChops.invert(paper))
+
+
+#: A picture whose lines pack to no less than this part of themselves is kept as a JPEG: as a PNG it would be several
+#: times as large, and a booklet has hundreds of them. Every so many lines are tried.
+_PICTURE, _TRIED = 0.4, 16
+
+
+def _packed(small: Image.Image) -> bytes:
+    """Pack a preview: drawings exactly, pictures nearly."""
+    lines = np.asarray(small)[::_TRIED].tobytes()
     packed = io.BytesIO()
-    ImageChops.invert(paper).save(packed, "PNG", compress_level=3)
+    if lines and len(zlib.compress(lines, 1)) >= _PICTURE * len(lines):
+        small.save(packed, "JPEG", quality=70)
+    else:
+        small.save(packed, "PNG", compress_level=3)
     return packed.getvalue()

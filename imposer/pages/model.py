@@ -102,7 +102,7 @@ class Measured:
     darkest: float
     #: The smallest box in page space that holds all ink; None if there is none.
     inked: Box | None
-    #: The page's trim as a small gray PNG (black = full tone), for thumbnails and proofs.
+    #: The page's trim as a small gray picture, PNG or JPEG (black = full tone), for thumbnails and proofs.
     preview: bytes = field(repr=False)
     #: Mean tones of the trim in the cells of `tones.sketch.cells_of`, by which the page is known on a master; empty in
     #: values that no page was measured for.

@@ -30,16 +30,16 @@ from imposer.pages.page_planes import decode, page_plane
 from imposer.pages.pdfs import drawn as drawn_on
 from imposer.pages.tone_facts import MAP_CELL, Band, InkMasks, InkTones, PageTones, PairTones, ToneMap, Zones
 from imposer.progress import Progress
-from imposer.tones.content import describe_content
+from imposer.tones.content import Content, describe_content
 from imposer.tones.coverage import ink_outside, mean_tone, worst_sum, worst_window
 from imposer.tones.drift import Drift
 from imposer.tones.enlargement import find_enlargement
 from imposer.tones.ink_areas import ink_areas
 from imposer.tones.levels import measure_levels
 from imposer.tones.likeness import compare_tones, match_layers
-from imposer.tones.margins import corner_marks, edge_details, edge_runs, heavy_outside
+from imposer.tones.margins import corner_marks, edge_details, edge_runs, heavy_outside, ink_parts
 from imposer.tones.plane import MM_PER_INCH, Plane
-from imposer.tones.screened import find_screen
+from imposer.tones.screened import Screen, find_screen
 from imposer.tones.slivers import Slivers, expected_slivers
 from imposer.tones.solids import find_solids
 from imposer.tones.strokes import Thin, thin_gaps, thin_lines
@@ -52,6 +52,8 @@ if TYPE_CHECKING:
 _AT_ONCE = 2
 #: Side of the window of the worst coverage, mm.
 WINDOW = 20.0
+#: Cells an inch that the closed form is worked out on: it is for ranking, and changes little down to 75.
+RANKING_PPI = 100.0
 #: Cells an inch of the masks that shifts are tried on.
 MASK_PPI = 150.0
 #: A page on which the closed form expects less than this, ΔE over the page, shows nothing: an own choice, far under any
@@ -123,9 +125,13 @@ def look_at_page(job: Job, art: Mapping[str, PageArt], zones: Zones) -> _Looked:
     job = replace(job, page=next((one.own(job.page) for one in art.values()), job.page))
     for ink, one in art.items():
         tones = decode(one)
-        cells[ink] = measure_tones(tones, one, job.page)
+        plane = page_plane(tones, one, job.page)
+        fine = plane.fine_means.values
+        # What the plane was reduced to serves for the previews too, if the plane is the art as it is.
+        means = (fine, round(plane.fine_means.pitch / plane.pitch)) if plane.tones is tones else None
+        cells[ink] = measure_tones(tones, one, job.page, means)
         if cells[ink].prints:
-            planes[ink] = page_plane(tones, one, job.page)
+            planes[ink] = plane
     inks = {
         ink: (one.source.kind, drawn_on(one.source, one.to_page) if one.source.kind == "pdf" else None)
         for ink, one in art.items()
@@ -166,8 +172,9 @@ def _masks(planes: Mapping[str, Plane], pairs: tuple[PairTones, ...]) -> InkMask
 def _ink_tones(plane: Plane, kind: ArtKind, drawn: Drawn | None, job: Job, zones: Zones) -> InkTones:
     limits, bleed = job.shop.check, job.page.bleed
     trim = Box(0, 0, job.page.trim.width, job.page.trim.height).moved(bleed, bleed)
+    parts = ink_parts(plane)
     screen = find_screen(plane)
-    without = screen.boxes if screen else ()
+    content = describe_content(plane)
     return InkTones(
         kind=kind,
         ppi=plane.ppi,
@@ -179,16 +186,16 @@ def _ink_tones(plane: Plane, kind: ArtKind, drawn: Drawn | None, job: Job, zones
         heavy={box: heavy_outside(plane, box.moved(bleed, bleed), limits.careful_tone / 100) for box in zones.careful},
         bands={box: _band(plane, box.moved(bleed, bleed)) for box in zones.bands},
         bare_edges=edge_runs(plane, trim, bleed),
-        details=edge_details(plane, trim, 2 * limits.edge_detail),
+        details=edge_details(plane, parts, trim, 2 * limits.edge_detail),
         levels=measure_levels(plane, limits.lightest / 100, limits.darkest / 100),
         solids=find_solids(plane, tone=limits.solid_tone / 100, width=limits.solid_width),
-        content=describe_content(plane),
+        content=content,
         screen=screen,
         enlargement=None if screen or kind == "pdf" else find_enlargement(plane),
-        lines=_thin(plane, limits.line, without, gaps=False),
-        gaps=_thin(plane, limits.gap, without, gaps=True),
+        lines=_thin(plane, limits.line, content, screen, gaps=False),
+        gaps=_thin(plane, limits.gap, content, screen, gaps=True),
         map=_tone_map(plane),
-        marks=corner_marks(plane, trim),
+        marks=corner_marks(plane, parts, trim),
         drawn=drawn,
     )
 
@@ -197,10 +204,15 @@ def _band(plane: Plane, box: Box) -> Band:
     return Band(mean_tone(plane, box), worst_window(plane, WINDOW, box))
 
 
-def _thin(plane: Plane, limit: float, without: tuple[Box, ...], *, gaps: bool) -> Thin | None:
-    """Return strokes thinner than a limit; nothing thinner than its pixels can be in a coarse plane."""
-    if limit < plane.pitch:
+def _thin(plane: Plane, limit: float, content: Content, screen: Screen | None, *, gaps: bool) -> Thin | None:
+    """Return strokes thinner than a limit.
+
+    Nothing thinner than its pixels can be in a coarse plane; a picture's grain is no stroke, and a screen's dots are
+    none either.
+    """
+    if limit < plane.pitch or content.kind == "tone":
         return None
+    without = screen.boxes if screen else ()
     return thin_gaps(plane, limit, without) if gaps else thin_lines(plane, limit, without)
 
 
@@ -237,6 +249,11 @@ def _slivers(job: Job, planes: Mapping[str, Plane]) -> tuple[Slivers, ...]:
     """Return what drift is expected to show, as if inks that cannot all share a pass had each one of its own."""
     one_pass = len(job.inks) <= job.shop.machine.drums
     names, drift = tuple(planes), machine_drift(job)
+    areas = ink_areas(list(planes.values()), RANKING_PPI)
+    planes = {
+        name: Plane(mask.view(np.uint8) * np.uint8(255), MM_PER_INCH / areas.pitch)
+        for name, mask in zip(names, areas.masks, strict=True)
+    }
     if len(names) <= MOST_INKS:
         passes = [1] * len(names) if one_pass else list(range(len(names)))
         return expected_slivers(list(planes.values()), passes, drift, differences(job, names))

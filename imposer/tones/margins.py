@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from imposer.geometry import Box, Edge
-from imposer.tones.parts import find_parts
+from imposer.tones.parts import Parts, find_parts
 from imposer.tones.plane import Plane
 
 #: From this tone on a pixel at the edge, and a cell of fine detail, has ink: a quarter.
@@ -51,6 +51,11 @@ class Detail:
 
     distance: float
     box: Box
+
+
+def ink_parts(plane: Plane) -> Parts:
+    """Return the connected parts of a plane's ink, on its plane of means."""
+    return find_parts(plane.means.values >= _INK)
 
 
 def heavy_outside(plane: Plane, box: Box, tone: float) -> Heavy:
@@ -109,14 +114,13 @@ _MARK_LENGTH, _MARK_WIDTH, _MARK_REACH = (2.0, 15.0), 1.1, 20.0
 _CORNERS = 3
 
 
-def corner_marks(plane: Plane, trim: Box) -> Box | None:
+def corner_marks(plane: Plane, parts: Parts, trim: Box) -> Box | None:
     """Return the rectangle that crop marks drawn inside the page point at, mm; None if there are none.
 
     A corner has crop marks if a level and an upright line near it, alone and short, would meet inside the page where
     both point, and neither reaches that point.
     """
     means = plane.means
-    parts = find_parts(means.values >= _INK)
     if not len(parts):
         return None
     wide, high = (parts.right - parts.left) * means.pitch, (parts.bottom - parts.top) * means.pitch
@@ -155,14 +159,13 @@ def _pointed_at(boxes: list[Box], corner: tuple[float, float], trim: Box) -> tup
     return None
 
 
-def edge_details(plane: Plane, trim: Box, within: float) -> Mapping[Edge, Detail]:
+def edge_details(plane: Plane, parts: Parts, trim: Box, within: float) -> Mapping[Edge, Detail]:
     """Return the fine detail nearest to each edge of the trim, if it is nearer than `within` mm.
 
     Fine detail is a part of the ink that is small, or drawn in lines, and lies wholly inside the trim: what runs to
     the edge is meant to be cut, and a large shape may lie anywhere.
     """
     means = plane.means
-    parts = find_parts(means.values >= _INK)
     if not len(parts):
         return {}
     wide, high = (parts.right - parts.left) * means.pitch, (parts.bottom - parts.top) * means.pitch
