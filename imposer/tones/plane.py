@@ -112,8 +112,17 @@ class Plane:
     def means(self) -> Raster:
         """Mean tone of square cells, uint8, at about 75 an inch, to within one step of 255."""
         factor, fine = self._factor(MEAN_PPI), self._factor(EXTREME_PPI)
-        # Twice the fine cells where that goes: the pixels are read once for both.
-        return self._means_of(self.pixels, factor) if factor != 2 * fine else self._means_of(self.fine_means, 2)
+        if factor != 2 * fine:
+            return self._means_of(self.pixels, factor)
+        # Twice the fine cells: the pixels are read once for both. Cells cut by the plane's end are made of pixels.
+        rows, columns = (side // factor for side in self.tones.shape)
+        values = np.empty(tuple(-(-side // factor) for side in self.tones.shape), dtype=np.uint8)
+        values[:rows, :columns] = _joined(self.fine_means.values[: 2 * rows, : 2 * columns])
+        below, beside = self.tones[rows * factor :], self.tones[:, columns * factor :]
+        for cut, at in ((below, np.s_[rows:, :]), (beside, np.s_[:, columns:])):
+            if cut.size:
+                values[at] = np.asarray(Image.fromarray(np.ascontiguousarray(cut)).reduce(factor))
+        return Raster(values, factor * self.pitch, self.size)
 
     def _means_of(self, raster: Raster, factor: int) -> Raster:
         if factor == 1:
@@ -151,6 +160,16 @@ class Plane:
         # Rows first: whole rows at a time run at the speed of memory, and leave little for the columns.
         cells = fold(fold(self.tones, factor, 0, pick), factor, 1, pick)
         return Raster(cells, factor * self.pitch, self.size)
+
+
+def _joined(cells: Tones) -> Tones:
+    """Return the means of squares of 2 × 2 cells; halves are rounded to even, so that they do not add up to a bias."""
+    sums = cells[::2].astype(np.uint16)
+    sums += cells[1::2]
+    sums = sums[:, ::2] + sums[:, 1::2]
+    sums += 1 + ((sums >> 2) & 1)
+    means: Tones = (sums >> 2).astype(np.uint8)
+    return means
 
 
 def fold(values: npt.NDArray[_Number], factor: int, axis: int, rule: np.ufunc) -> npt.NDArray[_Number]:

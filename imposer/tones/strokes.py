@@ -27,7 +27,7 @@ _GAP_TONE = 153
 #: A stroke is at least this many times the limit long; what is shorter is a dot, a corner or a serif's tip.
 _LENGTH = 2.5
 #: Candidates looked at closely. They are spread evenly over the plane, so a share of them is a share of the plane.
-_PROBES = 500
+_PROBES = 300
 #: From this limit on, pixels, squares of 2 × 2 are sieved: a fourth of the work, and the probes see the pixels anyway.
 _PAIRED = 6.0
 #: A width is measured to about a tenth of a pixel and some per cent; nearer to the limit it is not told as thinner.
