@@ -7,7 +7,8 @@ place. Pages of an extra are numbered after the reader's last.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 
 from imposer.errors import Fault, ImposerError
 from imposer.job.model import Job
@@ -48,8 +49,12 @@ def lay_parts(job: Job, found: tuple[PartArt, ...]) -> tuple[ImposedPart, ...]:
     Raises:
         ImposerError: nothing fits a sheet, or blanks would fall between pages.
     """
+    found = _with_spines(found)
     wrapped = _wrapped_in(found)
-    flat = [impose(part.job, len(part.pages), outside=wrapped if not part.outer else 0.0) for part in found]
+    flat = [
+        impose(part.job, len(part.pages), outside=wrapped if _is_nested(part) and not part.outer else 0.0)
+        for part in found
+    ]
     numbers = _numbered(job, found, [imposition.booklet.pages for imposition in flat])
     parts = []
     sheets = 0
@@ -70,13 +75,26 @@ def lay_parts(job: Job, found: tuple[PartArt, ...]) -> tuple[ImposedPart, ...]:
     return tuple(parts)
 
 
+def _with_spines(parts: tuple[PartArt, ...]) -> tuple[PartArt, ...]:
+    """Make every spine that is as thick as what it wraps so thick: caliper × leaves of all that no reader skips."""
+    block = sum(
+        ceil(len(part.pages) / 2) * part.job.sheet.paper.caliper for part in parts if not part.extra and not part.outer
+    )
+    return tuple(
+        replace(part, job=replace(part.job, binding=replace(part.job.binding, spine=block)))
+        if part.job.binding.spine == "auto"
+        else part
+        for part in parts
+    )
+
+
+def _is_nested(part: PartArt) -> bool:
+    return part.job.binding.style == "saddle"
+
+
 def _wrapped_in(parts: Sequence[PartArt]) -> float:
     """Return how thick a saddle-stitched cover is around the rest, mm, on one side of its fold."""
-    return sum(
-        len(part.pages) / 4 * part.job.sheet.paper.caliper
-        for part in parts
-        if part.outer and part.job.binding.style == "saddle"
-    )
+    return sum(len(part.pages) / 4 * part.job.sheet.paper.caliper for part in parts if part.outer and _is_nested(part))
 
 
 def _numbered(job: Job, parts: Sequence[PartArt], filled: Sequence[int]) -> list[tuple[int, ...]]:

@@ -171,3 +171,53 @@ def test_the_screen_shows_every_part(tmp_path, capsys):
     command_line.main(["plan", str(folder), "--pages"], standalone_mode=False)
     shown = capsys.readouterr().out
     assert "cover: pages 1, 2, 15, 16" in shown
+
+
+_WRAPPED = '[[part]]\nname = "cover"\npages = "outer 4"\n[part.binding]\nstyle = "saddle"\nspine = "auto"\n'
+
+
+def test_a_wrapped_cover_has_a_spine_as_thick_as_its_block_scored_at_both_edges(tmp_path):
+    """Caliper × leaves: 12 pages are 6 leaves of 0.1 mm (white 80 of the example shop), 0.6 mm."""
+    block = '[[part]]\nname = "block"\npages = "rest"\n[part.binding]\nstyle = "gathered"\n'
+    out = build(_job(tmp_path / "job", _INK, _WRAPPED, block)).folder
+    plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
+    cover, body = plan["parts"]
+    assert cover["spine"] == pytest.approx(0.6)
+    assert body["creep"] == 0
+    front = {panel["page"]: panel["trim"] for panel in plan["sheets"][0]["front"] if panel["copy"] == 1}
+    spans = sorted(((box[0], box[2]) for box in front.values()), key=min)
+    across = sorted(((box[1], box[3]) for box in front.values()), key=min)
+    gaps = [pair[1][0] - pair[0][1] for pair in (spans, across)]
+    assert any(gap == pytest.approx(0.6, abs=0.001) for gap in gaps)
+
+
+@pytest.mark.parametrize(
+    ("binding", "said"),
+    [
+        ('[binding]\nspine = "auto"\n', "there is nothing that it could be as thick as"),
+        ('[binding]\nspine = 4\nfold = "F8-7"\n', "is folded at both its edges and nowhere else"),
+        ("[binding]\nspine = 200\n", 'give a length such as "4 mm", or "auto"'),
+    ],
+)
+def test_a_spine_that_cannot_be_is_refused(binding, said, tmp_path):
+    assert said in _refused(_job(tmp_path / "job", _INK, binding))
+
+
+def test_a_belly_band_and_a_poster_go_along_as_cards(tmp_path):
+    """A band is a card printed on one side; so is a poster: extras of style flat, each with art and trim of its own."""
+    flat = '[part.binding]\nstyle = "flat"\nsides = 1\n'
+    folder = _job(
+        tmp_path / "job", _INK, '[[part]]\nname = "body"\npages = "rest"\n',
+        f'[[part]]\nname = "band"\npages = "extra"\n[part.page]\ntrim = [150, 30]\n{flat}'
+        '[[part.ink]]\nname = "k"\npages = "band.pdf"\n',
+        f'[[part]]\nname = "poster"\npages = "extra"\n[part.page]\ntrim = [250, 180]\n{flat}'
+        '[[part.ink]]\nname = "k"\npages = "poster.pdf"\n',
+    )  # fmt: skip
+    write_vector_pdf(folder / "band.pdf", ["B"], trim=(150, 30))
+    write_vector_pdf(folder / "poster.pdf", ["P"], trim=(250, 180))
+    built = build(folder)
+    body, band, poster = built.prepared.parts
+    assert (body.pages[-1], band.pages, poster.pages) == (16, (17,), (18,))
+    assert built.prepared.pages == 16
+    assert not any(run.side == "back" for part in (band, poster) for run in part.plan.passes)
+    assert (built.folder / "guide.pdf").is_file()

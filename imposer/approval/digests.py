@@ -100,7 +100,7 @@ def _settings(part: PreparedPart) -> dict[str, str]:
 def _binding(job: Job) -> str:
     binding = job.binding
     creases = " ".join(map(str, binding.scheme.creases))
-    return f"{binding.scheme.columns} × {binding.scheme.rows}, {creases}, creep {binding.creep}"
+    return f"{binding.scheme.columns} × {binding.scheme.rows}, {creases}, creep {binding.creep}, spine {binding.spine}"
 
 
 def _places(part: PreparedPart) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import Any, Literal, TypeVar, get_args
 
 from imposer.data.papers import NAMED_WITHIN
 from imposer.errors import Fault, ImposerError, one_line
@@ -43,7 +43,7 @@ from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, example_shop, read
 from imposer.job.stitch_keys import stitch_spec
 from imposer.job.toml_file import beside, is_folder, is_missing, read_toml
 from imposer.job.toml_reader import TomlTable
-from imposer.job.values import BadValue, creep, flag, length, one_of, shown, size, text, whole
+from imposer.job.values import BadValue, creep, flag, length, one_of, shown, size, spine, text, whole
 from imposer.nearest import did_you_mean, plain
 from imposer.units import fits, show
 
@@ -212,7 +212,20 @@ def _binding(table: TomlTable) -> BindingSpec:
         creep=table.get("creep", creep, "flat"),
         stitching=stitch_spec(table, style or "saddle"),
         form=form_spec(table, style or "saddle"),
+        spine=_spine(table),
     )
+
+
+def _spine(table: TomlTable) -> float | Literal["auto"]:
+    """Return the spine of a cover that is wrapped round a block."""
+    wide: float | Literal["auto"] = table.get("spine", spine, 0.0)
+    if wide and (table.has("fold") or table.has("creases")):
+        table.fault("spine", "a cover with a spine is folded at both its edges and nowhere else", "leave the folds out")
+    if wide == "auto" and not table.path.startswith("part"):
+        table.fault(
+            "spine", "there is nothing that it could be as thick as", "give it in mm, or make the cover a [[part]]"
+        )
+    return wide
 
 
 def _scheme(table: TomlTable) -> Scheme:

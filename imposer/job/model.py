@@ -199,6 +199,8 @@ class BindingSpec:
     stitching: StitchSpec = StitchSpec()
     #: For leaflets and cards.
     form: FormSpec = FormSpec()
+    #: Width of the strip between the two covers of a wrapped cover, mm; "auto" is as thick as what it wraps.
+    spine: float | Literal["auto"] = 0.0
 
     @property
     def stitch(self) -> Stitch | None:

@@ -214,6 +214,16 @@ def weight(value: object) -> float:
     return _within(_finite(value, mend), 20, 600, f"{shown(value)} g/m²", "g/m²")
 
 
+def spine(value: object) -> float | Literal["auto"]:
+    """Read the width of a spine: a length, or "auto"."""
+    if isinstance(value, str) and value.strip().casefold() == "auto":
+        return "auto"
+    try:
+        return length(0.3, 80)(value)
+    except BadValue as bad:
+        raise BadValue(bad.problem, 'give a length such as "4 mm", or "auto"') from None
+
+
 def creep(value: object) -> Literal["flat", "round", "none"] | float:
     """Read a model of push-out by name, or its total for the whole booklet as a length, mm."""
     models: tuple[Literal["flat", "round", "none"], ...] = ("flat", "round", "none")

@@ -28,6 +28,8 @@ class FlatPiece:
     slits: tuple[Box, ...] = ()
     #: A strip beyond the last column by which the next piece is glued on.
     flap: Box | None = None
+    #: From and to of a spine between the two columns, folded at both its edges.
+    spine: tuple[float, float] | None = None
 
     @property
     def size(self) -> Size:
@@ -57,6 +59,8 @@ class FlatPiece:
     def trim_lines(self) -> tuple[Box, ...]:
         """Return the edges of panels inside the piece that are trimmed open after folding, as boxes without width."""
         width, height = self.size.width, self.size.height
+        if self.spine:
+            return ()
         upright = [x for one, other in pairwise(self.columns) if other[0] > one[1] for x in (one[1], other[0])]
         level = [y for one, other in pairwise(self.rows) if other[0] > one[1] for y in (one[1], other[0])]
         return (*(Box(x, 0, x, height) for x in upright), *(Box(0, y, width, y) for y in level))
@@ -64,11 +68,22 @@ class FlatPiece:
     def fold_lines(self) -> tuple[Box, ...]:
         """Return the folds as boxes without width, as long as the trimmed piece, but for where it is slit."""
         width, height = self.size.width, self.size.height
-        lines = [Box(x, 0, x, height) for x in self.folds_x]
+        lines = [Box(x, 0, x, height) for x in self.spine or self.folds_x]
         for y in self.folds_y:
             ends = [0.0, *(x for slit in self.slits if slit.y0 == y for x in (slit.x0, slit.x1)), width]
             lines += [Box(start, y, end, y) for start, end in zip(ends[::2], ends[1::2], strict=True)]
         return tuple(lines)
+
+
+def wrapped_piece(trim: Size, spine: float) -> FlatPiece:
+    """Return a cover that is wrapped round a block: two pages with a spine between them, all mm.
+
+    >>> wrapped_piece(Size(100, 200), 4).fold_lines()
+    (Box(x0=100, y0=0, x1=100, y1=200), Box(x0=104, y0=0, x1=104, y1=200))
+    """
+    wide = trim.width
+    columns = ((0.0, wide), (wide + spine, 2 * wide + spine))
+    return FlatPiece(columns, ((0.0, trim.height),), (wide + spine / 2,), (), spine=(wide, wide + spine))
 
 
 def flat_piece(trim: Size, scheme: Scheme, trim_open: float) -> FlatPiece:

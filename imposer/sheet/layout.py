@@ -13,7 +13,7 @@ from imposer.fold.model import Scheme
 from imposer.geometry import Size
 from imposer.job.model import Job, Stock
 from imposer.sheet.fitting import Grid, Overshoot, best_grid, grid_of, mark_room, overshoot
-from imposer.sheet.flat_piece import FlatPiece, flat_piece
+from imposer.sheet.flat_piece import FlatPiece, flat_piece, wrapped_piece
 from imposer.sheet.leaflet_piece import leaflet_piece
 from imposer.sheet.model import Layout
 from imposer.sheet.safe_area import DrawnSheet, draw_sheet
@@ -53,6 +53,8 @@ def piece_of(job: Job, trim: Size, scheme: Scheme, joined: int = 0) -> FlatPiece
     """Return the flat piece of the job's booklet or leaflet, for any trim."""
     if scheme.leaflet:
         return leaflet_piece(job, trim, scheme, joined)
+    if isinstance(job.binding.spine, float) and job.binding.spine > 0:
+        return wrapped_piece(trim, job.binding.spine)
     return flat_piece(trim, scheme, max(job.page.bleed, TRIM_OPEN))
 
 

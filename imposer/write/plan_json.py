@@ -79,6 +79,7 @@ def _alone(part: PreparedPart) -> dict[str, Any]:
         **({"trimmed_open": opened} if (opened := _trimmed_open(part)) else {}),
         "cuts": {"x": [_mm(x) for x in layout.cuts_x], "y": [_mm(y) for y in layout.cuts_y]},
         "creep": _mm(part.imposition.creep),
+        **({"spine": _mm(float(part.job.binding.spine))} if part.job.binding.spine else {}),
         "stitching": _stitching(part),
     }
 
