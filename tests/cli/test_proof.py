@@ -16,8 +16,8 @@ def test_it_writes_the_proof_and_leaves_the_rest(tmp_path):
     out = tmp_path / "out"
     result = CliRunner().invoke(command, [str(folder), "-o", str(out)], standalone_mode=False)
     assert result.return_value == 0
-    assert result.output.splitlines()[0] == f"proof.html is in {out}"
-    assert [file.name for file in out.iterdir()] == ["proof.html"]
+    assert result.output.splitlines()[0] == f"proof.html and proof.pdf are in {out}"
+    assert sorted(file.name for file in out.iterdir()) == ["proof.html", "proof.pdf"]
     # A build takes the place of a folder that holds our proofs alone, and a proof leaves a build as it is.
     assert build(folder, out).folder == out
     there = sorted(file.name for file in out.iterdir())
