@@ -29,7 +29,7 @@ def signature(scheme, trim=(30, 40), **job):
     return replace(made, binding=replace(made.binding, scheme=scheme))
 
 
-@pytest.mark.parametrize(("name", "pages", "closed"), SIGNATURES, ids=lambda value: str(value))
+@pytest.mark.parametrize(("name", "pages", "closed"), SIGNATURES, ids=[name for name, *_ in SIGNATURES])
 @pytest.mark.parametrize("reading", ["left-to-right", "right-to-left"])
 def test_one_piece_of_every_usual_size(name, pages, closed, reading):
     scheme = fold_by_id(name)
