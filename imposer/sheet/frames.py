@@ -61,7 +61,8 @@ def draw_frames(job: Job, imposition: Imposition, sheets_in_all: int | None = No
             holes += len(found)
             sides[sheet.number, side] = _frame(imposition, sheet.number, sheet.face(side), marks + steps + found)
     left_out = sorted({kind for _, kinds in placed.values() for kind in kinds})
-    if "holes" in job.marks and held and held.named and held.kind != "saddle" and not holes:
+    pierced = held is not None and held.named and held.kind != "saddle" and not job.binding.spine
+    if "holes" in job.marks and pierced and not holes:
         left_out.append("holes")
     return Frames(sides, tuple(map(_left_out, left_out)))
 

@@ -26,6 +26,7 @@ from imposer.write.guide.paper import GuidePaper, guide_paper
 from imposer.write.guide.passes import pass_card
 from imposer.write.guide.pen import FIRM, HAIR, THIN, Pen
 from imposer.write.guide.pictures import PagePictures
+from imposer.write.guide.scored_cover import scoring_of_cover
 from imposer.write.guide.start import start
 from imposer.write.guide.together import finishing
 from imposer.write.guide.turning import turn_over
@@ -105,12 +106,18 @@ def _steps(facts: GuideFacts, parts: Sequence[GuideFacts], width: float) -> list
         *_printing(facts, width),
         *cut,
         *([collate(facts, width)] if nested and facts.folded_once else []),
-        folding(facts, width) if facts.folded_once else folding_in_steps(facts, width),
+        _folding(facts, width),
         *([nest_folded(facts, width)] if nested and not facts.folded_once else []),
         *([gather(facts, width)] if booklet.signatures > 1 else []),
         *finishing(facts, parts, width),
         packing(facts, width),
     ]
+
+
+def _folding(facts: GuideFacts, width: float) -> Section:
+    if facts.job.binding.spine:
+        return scoring_of_cover(facts, width)
+    return folding(facts, width) if facts.folded_once else folding_in_steps(facts, width)
 
 
 def _printing(facts: GuideFacts, width: float) -> list[Section]:
