@@ -8,7 +8,7 @@ from __future__ import annotations
 from imposer.data.fonts import SANS_BOLD
 from imposer.geometry import Box, Size
 from imposer.units import show
-from imposer.write.guide.blocks import SMALL, Block, beside, numbered, subheading
+from imposer.write.guide.blocks import NAMES, SMALL, Block, beside, numbered, subheading
 from imposer.write.guide.booklet_view import dimension, head_bar
 from imposer.write.guide.cautions import BENCH, caution_in_a_line
 from imposer.write.guide.facts import GuideFacts, outer_pages
@@ -59,12 +59,16 @@ def _drawing(facts: GuideFacts) -> Block:
         pen.box(sheet, fill=1.0, weight=FIRM)
         inner = sheet.x0 + wide, sheet.x1 - wide
         pen.box(Box(inner[0], sheet.y0, inner[1], sheet.y1), fill=0.9, weight=None)
+        pen.box(sheet, weight=FIRM)
         for at in inner:
             pen.line((at, sheet.y0 - 3), (at, sheet.y1 + 3), 0.35, dash=(2.2, 1.1))
         for page, start in ((left, sheet.x0), (right, inner[1])):
             panel = Box(start, sheet.y0, start + wide, sheet.y1)
             pen.text_in_middle(panel.centre, str(page), 14, font=SANS_BOLD)
             head_bar(pen, panel)
-        dimension(pen, (inner[0], sheet.y0 - 9), (inner[1], sheet.y0 - 9), f"spine {show(spine)} mm")
+        level = sheet.y0 - 6
+        dimension(pen, (inner[0], level), (inner[1], level), "")
+        # Beside it: most spines are narrower than the words.
+        pen.text((inner[1] + 3, level - 1), f"spine {show(spine)} mm", NAMES)
 
     return Block(high + 26, draw)
