@@ -40,7 +40,9 @@ _SPINE = '[part.binding]\nspine = "auto"\n'
 def folder_of(folder, style="gathered", more="", pages=40):
     folder.mkdir()
     write_vector_pdf(folder / "black.pdf", list(range(1, pages + 1)))
-    (folder / "job.toml").write_text(_JOB.format(style=style, more=more, cover="" if style == "saddle" else _SPINE), encoding="utf-8")
+    (folder / "job.toml").write_text(
+        _JOB.format(style=style, more=more, cover="" if style == "saddle" else _SPINE), encoding="utf-8"
+    )
     return folder
 
 

@@ -39,7 +39,7 @@ def _words(facts: GuideFacts) -> tuple[str, ...]:
     marked = " The fold marks at head and foot show where." if facts.has_mark("fold") else ""
     return (
         f"Outside up, heads away from you. Score twice, {spine} mm apart, at both edges of the spine.{marked}",
-        f"{spine} mm is the block pressed flat, leaves × caliper. Measure one: if thicker, move both scores out.",
+        f"{spine} mm is the block pressed flat, leaves × caliper. Measure one: if thicker, move both scores.",
         "Bone folder or scoring wheel along a steel rule, with the grain: along the spine.",
         "Do not fold it flat. It is bent along the scores when it goes round the block.",
     )
