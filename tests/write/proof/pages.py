@@ -12,7 +12,7 @@ from imposer.ink.raster import predict_srgb8
 
 def bare_view(browser):
     """Take away all that lies over the print."""
-    browser.run("state.pins = false; start.overlay.svg.style.display = 'none'; start.stage.redraw()")
+    browser.run("state.pins = 'none'; start.overlay.svg.style.display = 'none'; start.stage.redraw()")
     browser.settle()
 
 

@@ -5,7 +5,10 @@ function findingsPanel(goTo) {
     button("", () => goTo(index), { className: `finding ${finding.level}`, id: `finding-${index}` })));
   rows.forEach((row, index) => row.firstChild.append(...findingWords(job.findings[index], index)));
   const made = section(`Findings (${job.findings.length})`, job.findings.length > 0 && innerWidth > 800,
-    ...(rows.length ? [toggle("Pins where they are", state.pins, (isOn) => { state.pins = isOn; changed("picture"); })] : []),
+    ...(rows.length ? [choice("pins", "Pins where they are", [["serious", "warnings"], ["all", "all"], ["none", "none"]], state.pins, (which) => {
+      state.pins = which;
+      changed("picture");
+    })] : []),
     rows.length ? element("ol", { className: "findings" }, ...rows) : element("p", {}, "The check found nothing."));
   made.id = "findings-panel";
   return made;
@@ -23,8 +26,14 @@ function findingWords(finding, index) {
 
 function showCard(index) {
   const card = document.getElementById("card");
-  const close = button("×", () => { card.hidden = true; }, { className: "close", "aria-label": "Close" });
+  state.selected = index;
+  const close = button("×", () => {
+    card.hidden = true;
+    state.selected = null;
+    changed("picture");
+  }, { className: "close", "aria-label": "Close" });
   card.className = `card ${job.findings[index].level}`;
   card.replaceChildren(close, ...findingWords(job.findings[index], index));
   card.hidden = false;
+  changed("picture");
 }

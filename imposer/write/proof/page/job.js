@@ -24,7 +24,9 @@ const state = {
   swapped: new Map(),
   warnTones: false,
   warnSolids: false,
-  pins: true,
+  // Which findings are pinned: "all", "serious" (no notes) or "none"; the selected one always is.
+  pins: "serious",
+  selected: null,
   overlays: new Set(["safe", "folds", "cuts"]),
 };
 

@@ -45,7 +45,7 @@ function aboutPanel() {
     return `${name} (${ink.measured ? "measured" : ink.hex}, gain ${round(ink.gain * 100, 0)} %${ink.opacity ? `, hides ${round(ink.opacity * 100, 0)} %` : ""})`;
   });
   const beyond = jobInks.filter((name) => !inkByName.get(name).onScreen);
-  return section("About these colours", false,
+  const made = section("About these colours", false,
     element("p", {}, element("b", {}, "Colours here are a simulation."), " They were computed in this page from the separate ink layers: "
       + `paper ${[...new Set(papers)].join(", ")}; inks ${inks.join(", ")}; all as the shop's file gives them. Overprints come from a model of `
       + `films on uncoated paper (surface floor ${job.model.floor}, Yule–Nielsen n ${job.model.n}) whose constants were found on published `
@@ -53,6 +53,9 @@ function aboutPanel() {
     element("p", {}, resolutions.length ? `The layers have ${ppi} pixels per inch; the masters keep the artwork's own.` : "No page prints anything."),
     ...(beyond.length ? [element("p", { className: "flag" }, `No screen can show ${beyond.join(", ")} as given.`)] : []),
     element("p", {}, stagePlainWords()));
+  made.id = "about";
+  document.querySelector(".simulation a").addEventListener("click", () => { made.open = true; });
+  return made;
 }
 
 function stagePlainWords() {

@@ -39,7 +39,7 @@ class Overlay {
       ...(scene.sheet ? this.sheet(scene) : []),
       ...(state.warnSolids ? this.solids(scene) : []),
     );
-    this.pins.replaceChildren(...(state.pins ? this.pinsOf(scene) : []));
+    this.pins.replaceChildren(...this.pinsOf(scene));
   }
 
   shape(name, attributes, words) {
@@ -110,6 +110,8 @@ class Overlay {
   pinsOf(scene) {
     const found = [];
     job.findings.forEach((finding, index) => {
+      const isWanted = { all: true, serious: finding.level !== "note", none: false }[state.pins];
+      if (!isWanted && index !== state.selected) return;
       if (scene.sheet && finding.sheet === scene.sheet.number && (!finding.side || finding.side === scene.face.side)) {
         found.push([finding, index, finding.box ?? [0, scene.height - 12, 12, scene.height]]);
       } else if (finding.page !== null && finding.sheet === null) {
@@ -119,18 +121,28 @@ class Overlay {
         });
       }
     });
-    return found.flatMap(([finding, index, area]) => this.pin(finding, index, area));
+    const taken = [];
+    return found.flatMap(([finding, index, area]) => this.pin(finding, index, area, taken));
   }
 
-  pin(finding, index, area) {
+  pin(finding, index, area, taken) {
     const [left, top, right, bottom] = Affine.box(this.map, area);
+    const place = [(left + right) / 2, (top + bottom) / 2];
+    // Pins of one place stand side by side.
+    while (taken.some(([x, y]) => Math.abs(x - place[0]) < 27 && Math.abs(y - place[1]) < 24)) place[0] += 28;
+    taken.push(place);
     const pin = document.createElement("button");
     pin.type = "button";
     pin.className = `pin ${finding.level}`;
+    if (index === state.selected) {
+      pin.classList.add("selected");
+      // The card stands where it does not cover what it is about.
+      document.getElementById("card").classList.toggle("above", place[1] > this.stage.box.clientHeight / 2);
+    }
     pin.textContent = index + 1;
     pin.setAttribute("aria-label", `Finding ${index + 1}: ${finding.level}, ${finding.message}`);
-    pin.style.left = `${(left + right) / 2}px`;
-    pin.style.top = `${(top + bottom) / 2}px`;
+    pin.style.left = `${place[0]}px`;
+    pin.style.top = `${place[1]}px`;
     pin.addEventListener("click", () => this.openCard(index));
     if (!finding.box) return [pin];
     const frame = document.createElement("i");

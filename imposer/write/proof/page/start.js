@@ -49,6 +49,7 @@ function start() {
   // Shows what the state says.
   function show() {
     find("card").hidden = true;
+    state.selected = null;
     find("folding").hidden = state.view !== "folding";
     find("stage").hidden = state.view === "folding";
     find("sheet-panel").hidden = state.view !== "sheets";
@@ -105,6 +106,7 @@ function start() {
     if (stage.isReady) find("wait").hidden = true;
     const scale = stage.printScale();
     find("scale").textContent = scale ? `${Math.round((view.scale / scale) * 100)} %` : "";
+    find("scale").title = "of print pixels";
     find("whole").setAttribute("aria-pressed", `${view.whole}`);
   });
   start.overlay = new Overlay(stage, showCard);
