@@ -29,8 +29,11 @@ class FoldingBench {
     const index = job.sheets.indexOf(sheet);
     const perMm = 1200 / Math.max(...sheet.size);
     const urls = [];
-    for (const side of ["front", "back"]) {
-      const canvas = await this.stage.canvasOf(sheetScene(index, side, 0), perMm);
+    const scenes = [sheetScene(index, "front", 0), sheetScene(index, "back", 0)];
+    // What a slit sheet becomes is no stack of leaves: its cover is shown instead.
+    if (job.parts[sheet.part].slit) scenes.push(bookletScene(0));
+    for (const scene of scenes) {
+      const canvas = await this.stage.canvasOf(scene, perMm);
       urls.push(URL.createObjectURL(await new Promise((done) => canvas.toBlob(done))));
     }
     if (key !== this.key) return;
@@ -47,7 +50,13 @@ class FoldingBench {
     this.farther = arrangeNests(this.pieces);
     this.waste = element("div", { className: "waste" });
     this.waste.style.backgroundImage = `url(${this.urls[0]})`;
-    this.plane.replaceChildren(this.waste, ...this.pieces.flatMap((piece) => piece.leaves.map((leaf) => this.leafElement(leaf))));
+    this.finished = element("div", { className: "finished", hidden: !part.slit });
+    if (part.slit) {
+      const [width, height] = pageSize(pageByNumber.get(job.openings[0].find((page) => page !== null)));
+      this.finished.style.backgroundImage = `url(${this.urls[2]})`;
+      Object.assign(this.finished.style, { width: `calc(${width} * var(--mm))`, height: `calc(${height} * var(--mm))` });
+    }
+    this.plane.replaceChildren(this.finished, this.waste, ...this.pieces.flatMap((piece) => piece.leaves.map((leaf) => this.leafElement(leaf))));
     this.slider.max = this.steps.length;
     this.time = 0;
     this.place();
@@ -97,6 +106,7 @@ class FoldingBench {
     const away = 1 - (1 - this.farther) * Math.min(Math.max(time - row, 0), 1, Math.max(this.steps.length - time, 0));
     this.plane.style.transform = `scale(${away}) rotateX(${lean * 42}deg) rotateZ(${lean * -8}deg)`;
     this.waste.style.opacity = 1 - ease(Math.min(time, 1));
+    this.finished.style.opacity = ease(Math.max(time - this.steps.length + 1, 0));
     this.pieces.forEach((piece) => piece.leaves.forEach((leaf) => this.lay(piece, leaf, time)));
   }
 
@@ -111,8 +121,10 @@ class FoldingBench {
       if (turn) matrix = foldMatrix(piece.folds[step.fold], done, this.mm, height).multiply(matrix);
       if (step.kind === "fold") level += (piece.folds[step.fold].levels.get(leaf) - level) * done;
       if (step.kind === "nest") level += (leaf.nested - level) * Math.min(done * 2, 1);
-      leaf.element.style.opacity = step.kind === "cut" && !piece.number ? 1 - done : leaf.element.style.opacity;
     });
+    const isWaste = !piece.number;
+    const gone = isWaste ? Math.min(time, 1) : job.parts[this.sheet.part].slit ? Math.max(time - this.steps.length + 1, 0) : 0;
+    leaf.element.style.opacity = 1 - ease(gone);
     const where = piece.where(this.steps, time, this.mm, height);
     const [x0, , , y1] = leaf.box;
     const whole = new DOMMatrix().translate(0, 0, level * LEAF_GAP * this.mm).multiply(where).multiply(matrix)
