@@ -32,6 +32,8 @@ class CheckLimits:
     edge_detail: float = _limit(5.0, "mm", 0, 50)
     #: How long ink may run along a trimmed edge that has no bleed. Working default, no source.
     bare_edge: float = _limit(10.0, "mm", 0, 1500)
+    #: Mean tone of a page in one ink, worth a note. Working default, no source.
+    page_coverage: float = _limit(70.0, "%", 0, 100)
     #: Coverage of one master's printable area, worth a note and a warning. Working defaults, no source.
     master_note: float = _limit(40.0, "%", 0, 100)
     master_coverage: float = _limit(60.0, "%", 0, 100)

@@ -14,6 +14,7 @@ from imposer.check import (
     lead_edge,
     master_coverage,
     outside_printable,
+    page_coverage,
     roller_track,
     set_off,
     side_coverage,
@@ -68,6 +69,13 @@ def test_a_lighter_place_is_not_told():
     tones[200:500, 100:400] = 255
     tones[200:500, 100:400][:, ::5] = 0
     assert found(heavy_place, facts_of({1: tones})) == ()
+
+
+def test_a_page_covered_all_over_is_told_by_its_mean_tone():
+    (one,) = found(page_coverage, facts_of({1: draw(paper(), (0, 0, 60, 64))}))
+    assert number(one.measured) == pytest.approx(100 * 64 / 80, abs=0.5)
+    assert inside(one.box, (0, 0, 60, 80))
+    assert found(page_coverage, facts_of({1: draw(paper(), (0, 0, 60, 54))})) == ()
 
 
 # --- sums over a sheet ----------------------------------------------------------------------------------------------
