@@ -145,7 +145,7 @@ REFUSED = {
     "pixels that a PDF is drawn on": (
         "image_pixels = 1_000_000",
         lambda folder: pdf(folder),
-        "page.pdf: page 1: of 70.56 × 105.83 mm at 150 ppi has more than 1 million pixels; ",
+        "page.pdf: page 1: of 70.56 × 105.83 mm at 300 ppi has more than 1 million pixels; ",
         "export it smaller, or raise limits.image_pixels in the shop file",
     ),
     "a side of an image": (

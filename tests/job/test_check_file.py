@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import fields
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from imposer.errors import ImposerError
 from imposer.job import load_job
 from imposer.job.check_limits import USUAL_LIMITS, Acceptance, CheckLimits
-from imposer.job.shop_file import read_shop
+from imposer.job.shop_file import example_shop, read_shop
 from tests.folders import job_folder
 
 SHOP = """[machine]
@@ -90,3 +91,12 @@ def test_a_job_sets_no_limits_of_its_own(tmp_path):
     folder = job_folder(tmp_path, pages=4, second=False, extra="[check]\nsolid_tone = 100\n")
     with pytest.raises(ImposerError, match=r"check\.solid_tone: unknown key"):
         load_job(folder)
+
+
+def test_the_example_shop_lists_every_limit_as_it_holds():
+    """Its list is switched off by "# "; switched on, it changes nothing."""
+    text = example_shop().read_text(encoding="utf-8")
+    listed = text[text.index("\n# [check]\n") :].strip().split("\n\n")[0]
+    switched_on = "\n".join(line.removeprefix("# ") for line in listed.splitlines())
+    stated = tomllib.loads(switched_on)["check"]
+    assert stated == {one.name: getattr(USUAL_LIMITS, one.name) for one in fields(CheckLimits)}
