@@ -181,7 +181,13 @@ def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
 def _fold_back(aside: Path, prepared: Prepared, progress: Progress) -> None:
     """Fold the finished masters back, refuse what does not read 1 … N, and show it."""
     pictures = SheetPictures()
-    folded = fold_back(aside, look=artwork_of(prepared), on_printed=pictures.add, progress=progress)
+    folded = fold_back(
+        aside,
+        look=artwork_of(prepared),
+        on_printed=pictures.add,
+        progress=progress,
+        limits=prepared.job.shop.limits,
+    )
     must_read(folded)
     pictures.done()
     write_fold_page(aside / "fold.html", folded, pictures)

@@ -20,6 +20,7 @@ from imposer.fold_back.paper import Face, Place, fold_part
 from imposer.fold_back.printed import Look, OnPrinted, look_at_masters
 from imposer.fold_back.record import PartRecord, RecordError
 from imposer.fold_back.survey import survey_masters
+from imposer.limits import LIMITS, Limits
 from imposer.progress import Progress
 
 
@@ -55,6 +56,7 @@ def fold_back(
     look: Look | None = None,
     on_printed: OnPrinted | None = None,
     progress: Progress | None = None,
+    limits: Limits = LIMITS,
 ) -> FoldedBack:
     """Fold the masters of a folder back.
 
@@ -63,12 +65,13 @@ def fold_back(
         look: looks at one panel besides; see `fold_back.artwork`.
         on_printed: is called with every rendered side, for pictures of it.
         progress: told how far it is.
+        limits: what rendering a page may take.
 
     Raises:
         ImposerError: there are no masters, or one cannot be opened.
     """
     gathered = gather(survey_masters(out))
-    seen = look_at_masters(gathered, look, on_printed, progress)
+    seen = look_at_masters(gathered, look, on_printed, progress, limits)
     faults = [*gathered.faults, *seen.faults]
     parts = []
     for part in gathered.parts:

@@ -17,7 +17,7 @@ from imposer.fold_back.look import PrintedSheet, Seen, look_at
 from imposer.fold_back.paper import Face
 from imposer.fold_back.record import MasterRecord, PanelRecord
 from imposer.fold_back.survey import MasterPage
-from imposer.limits import LIMITS
+from imposer.limits import LIMITS, Limits
 from imposer.pages.measure import PREVIEW_PPI
 from imposer.pages.render import render_tones
 from imposer.pages.resolution import MM_PER_INCH
@@ -47,7 +47,11 @@ class SeenMasters:
 
 
 def look_at_masters(
-    gathered: Gathered, look: Look | None = None, on_printed: OnPrinted | None = None, progress: Progress | None = None
+    gathered: Gathered,
+    look: Look | None = None,
+    on_printed: OnPrinted | None = None,
+    progress: Progress | None = None,
+    limits: Limits = LIMITS,
 ) -> SeenMasters:
     """Render every master of a set and look at its panels.
 
@@ -59,7 +63,7 @@ def look_at_masters(
     inks: dict[int, dict[str, None]] = {}
     faults: list[Fault] = []
     masters = [(page, record) for page, record in gathered.masters if page.size.close_to(record.part.size, 0.1)]
-    for done, (page, record, tones) in enumerate(_rendered(masters)):
+    for done, (page, record, tones) in enumerate(_rendered(masters, limits)):
         if progress:
             progress("folding back", done, len(masters))
         if on_printed:
@@ -103,7 +107,7 @@ def _face(where: tuple[int, Side], seen: Sequence[_SeenPanel]) -> Face:
 
 
 def _rendered(
-    masters: list[tuple[MasterPage, MasterRecord]],
+    masters: list[tuple[MasterPage, MasterRecord]], limits: Limits
 ) -> Iterator[tuple[MasterPage, MasterRecord, Tones]]:
     """Yield each master with its tones, rendered a few ahead."""
     with ThreadPoolExecutor(2) as pool:
@@ -113,7 +117,7 @@ def _rendered(
             while True:
                 while len(waiting) < _AHEAD and (master := next(upcoming, None)):
                     page, record = master
-                    waiting.append((page, record, pool.submit(_render, page)))
+                    waiting.append((page, record, pool.submit(_render, page, limits)))
                 if not waiting:
                     return
                 page, record, future = waiting.popleft()
@@ -123,5 +127,15 @@ def _rendered(
                 future.cancel()
 
 
-def _render(page: MasterPage) -> Tones:
-    return render_tones(page.file, page.index, page.size, PPI, shown=page.shown, annotations=True, limits=LIMITS)
+def _render(page: MasterPage, limits: Limits) -> Tones:
+    pages_on_it = sum(panel.sketch is not None for panel in page.record.panels) if page.record else 1
+    return render_tones(
+        page.file,
+        page.index,
+        page.size,
+        PPI,
+        shown=page.shown,
+        annotations=True,
+        pages_on_it=pages_on_it,
+        limits=limits,
+    )

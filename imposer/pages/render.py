@@ -77,6 +77,7 @@ def render_tones(
     shown: str | None = None,
     place: str | None = None,
     annotations: bool = False,
+    pages_on_it: int = 1,
     limits: Limits,
 ) -> NDArray[np.uint8]:
     """Return the tones of a page that is gray already, as (height, width) uint8, 0 = bare paper, 255 = full tone.
@@ -91,6 +92,7 @@ def render_tones(
         shown: the file in words, for faults.
         place: the page in words, for faults, where it is not this one (a page rendered from a copy).
         annotations: whether annotations are drawn too.
+        pages_on_it: how many pages' art lies on it, each of which may take its time.
         limits: pixels, memory and seconds the page may take.
 
     Raises:
@@ -117,7 +119,7 @@ def render_tones(
         "annotations": annotations,
     }
     try:
-        pixels = _POOL.ask(request, limits)
+        pixels = _POOL.ask(request, limits, max(1, pages_on_it))
     except _WorkerError as error:
         raise ImposerError(Fault(file=shown or file, place=place, problem=str(error), mend=error.mend)) from error
     tones = np.frombuffer(pixels, np.uint8)
@@ -186,13 +188,13 @@ class _Worker:
         asleep = _WorkerError(f"cannot be drawn: the renderer does not start in {_START:g} s and {self._memory}")
         self._within(_START, lambda: self._read(len(READY)), asleep, asleep)
 
-    def ask(self, request: dict[str, object]) -> bytearray:
+    def ask(self, request: dict[str, object], pages: int = 1) -> bytearray:
         """Return the pixels of a page.
 
         Raises:
             _WorkerError: the child said no, died or took too long.
         """
-        seconds = self.limits.render_seconds
+        seconds = self.limits.render_seconds * pages
         body = json.dumps(request).encode()
         return self._within(
             seconds,
@@ -277,11 +279,11 @@ class _Pool:
         self._lock = threading.Lock()
         self._free = threading.BoundedSemaphore(min(2, os.cpu_count() or 1))
 
-    def ask(self, request: dict[str, object], limits: Limits) -> bytearray:
+    def ask(self, request: dict[str, object], limits: Limits, pages: int = 1) -> bytearray:
         with self._free:
             worker = self._take(limits)
             try:
-                return worker.ask(request)
+                return worker.ask(request, pages)
             finally:
                 if worker.alive:
                     with self._lock:

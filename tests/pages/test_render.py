@@ -219,7 +219,7 @@ class TestDeath:
             "threading.Thread(target=page, daemon=True).start()\n"
             "import time\n"
             "old = render._Worker.ask\n"
-            "def ask(self, request): print(self._process.pid, flush=True); return old(self, request)\n"
+            "def ask(self, *asked): print(self._process.pid, flush=True); return old(self, *asked)\n"
             "render._Worker.ask = ask\n"
             "time.sleep(60)\n"
         )
