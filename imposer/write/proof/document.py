@@ -101,6 +101,7 @@ def job_data(prepared: Prepared) -> dict[str, Any]:
         "inks": shop_inks(job.shop, tuple(used.values())),
         "parts": [_part(part) for part in prepared.parts],
         "openings": openings(prepared),
+        "extras": [page for part in prepared.parts if part.extra for page in part.pages],
         "backward": any(part.imposition.booklet.right_to_left for part in prepared.parts),
         "pages": pages_data(prepared),
         "sheets": sheets,

@@ -41,8 +41,10 @@ function start() {
     }
     if (state.view === "folding") return `Sheet ${job.sheets[state.sheet].number} of ${job.sheets.length}`;
     const isBook = job.openings.some((pair) => pair.every((page) => page !== null));
-    const end = isBook && state.opening === 0 ? "Front cover, page " : isBook && state.opening === job.openings.length - 1 ? "Back cover, page " : "";
+    const bound = job.openings.filter((pair) => !pair.some((page) => job.extras.includes(page)));
+    const isBack = state.opening === bound.length - 1;
     const pages = pagesOf(state.opening);
+    const end = isBook && state.opening === 0 ? "Front cover, page " : isBook && isBack ? "Back cover, page " : "";
     return `${end && !pages.includes("–") ? end : pages.includes("–") ? "Pages " : "Page "}${pages} of ${job.pages.length}`;
   }
 
