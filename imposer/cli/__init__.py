@@ -12,6 +12,7 @@ from importlib import import_module
 import click
 
 from imposer.errors import ImposerError
+from imposer.interrupts import STOPPED, ignore_interrupts, raise_interrupts
 
 #: name → (module, what it does)
 _COMMANDS = {
@@ -72,8 +73,11 @@ def imposer() -> None:
 def main() -> None:
     """Run the command line; leave with 0 (done), 1 (the check found errors) or 2 (something cannot be used)."""
     try:
+        raise_interrupts()
         status = imposer.main(prog_name="imposer", standalone_mode=False)
+        ignore_interrupts()
     except ImposerError as error:
+        ignore_interrupts()
         for fault in error.faults:
             click.echo(str(fault), err=True)
         sys.exit(error.exit_code)
@@ -81,7 +85,8 @@ def main() -> None:
         error.show()
         sys.exit(error.exit_code)
     except (click.Abort, KeyboardInterrupt, _StoppedError):
-        click.echo("stopped; nothing was changed", err=True)
+        ignore_interrupts()
+        click.echo(STOPPED, err=True)
         # An interrupt inside code that was made from text (dataclasses make some at import) leaves a mark, and for it
         # `python -m` ends by signal although the interrupt was met here. Running any text takes the mark away.
         exec("")

@@ -10,6 +10,7 @@ from imposer.cli import progress
 from imposer.cli.params import job_argument, quiet_option
 from imposer.cli.summary import summary_lines
 from imposer.cli.words import finding_lines
+from imposer.interrupts import ignore_interrupts
 from imposer.main_job import build
 
 
@@ -21,6 +22,8 @@ def command(job: str, out: Path | None, quiet: bool) -> int:
     """Check, impose and plan JOB, then write its masters, plan, guide and proofs."""
     with progress.shown(quiet=quiet) as show:
         built = build(job, out, show)
+        # From here on there is nothing to stop: to say "nothing was changed" would be wrong.
+        ignore_interrupts()
     if built.folder is None:
         for line in finding_lines(built.prepared.findings):
             click.echo(line)

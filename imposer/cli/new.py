@@ -10,6 +10,7 @@ import click
 from imposer.cli import progress
 from imposer.cli.params import quiet_option
 from imposer.cli.words import columns
+from imposer.errors import one_line
 from imposer.job.templates import copy_template, templates
 from imposer.job.values import BadValue, size
 from imposer.words import number_of
@@ -77,17 +78,15 @@ def command(
         taken = take_in(folder, delivery, title=title, copies=copies, trim=trim, shop=shop, progress=show)
     for line in _lines(taken):
         if not quiet:
-            click.echo(line)
+            click.echo(one_line(line))
     return 1 if taken.understood.questions else 0
 
 
 def _from_template(folder: Path, template: str, *, quiet: bool) -> None:
     copy_template(template, folder)
     if not quiet:
-        click.echo(
-            f"{folder}: a job from template {template!r}. Put your pages in, edit job.toml, then: "
-            f"imposer build {folder}"
-        )
+        words = f"a job from template {template!r}. Put your pages in, edit job.toml, then: imposer build {folder}"
+        click.echo(one_line(f"{folder}: {words}"))
 
 
 def _lines(taken: TakenIn) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from imposer.cli.words import columns, finding_lines, tally
+from imposer.errors import one_line
 from imposer.plan.counts import totals
 from imposer.prepared import Prepared, PreparedPart
 from imposer.words import number_of
@@ -21,7 +22,7 @@ def summary_lines(prepared: Prepared, folder: Path) -> list[str]:
         ("masters", f"{total.masters}, in {number_of(total.passes, 'pass', 'passes')} of the stack"),
         ("drums", f"{number_of(total.drum_changes, 'change', 'changes')} of ink after the first are in"),
         ("findings", tally(prepared.findings)),
-        ("files", str(folder)),
+        ("files", one_line(str(folder))),
     ]
     lines = [prepared.job.title, *columns(rows)]
     important = [finding for finding in prepared.findings if finding.level != "note"]

@@ -45,9 +45,9 @@ def copy_template(name: str, folder: Path) -> None:
                 mend=did_you_mean(name, list(known)),
             )
         )
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise ImposerError(Fault(file=folder, problem="is there already and not empty", mend="name a new folder"))
     try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise ImposerError(Fault(file=folder, problem="is there already and not empty", mend="name a new folder"))
         shutil.copytree(known[name].folder, folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns("*.py", "out"))
     except OSError as error:
         raise ImposerError(

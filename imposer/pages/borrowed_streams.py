@@ -22,6 +22,7 @@ import pikepdf
 from pikepdf import ObjectStreamMode
 
 from imposer.errors import Fault, ImposerError
+from imposer.pages.steady_save import save_steadily
 
 #: Bytes copied at once.
 _CHUNK = 1 << 20
@@ -100,7 +101,7 @@ def save_borrowing(target: pikepdf.Pdf, file: Path, min_version: str) -> None:
     bare = file.with_name(file.name + ".bare") if loans else file
     plain = ObjectStreamMode.disable
     try:
-        target.save(bare, min_version=min_version, object_stream_mode=plain, deterministic_id=True)
+        save_steadily(target, bare, min_version=min_version, object_stream_mode=plain, deterministic_id=True)
         if loans:
             with (
                 bare.open("rb") as source,

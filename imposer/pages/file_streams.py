@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from imposer.errors import Fault, ImposerError
+from imposer.pages.scratch import scratch_folder
 
 if TYPE_CHECKING:
     import pikepdf
@@ -31,7 +32,7 @@ class _Store:
     """A folder of stream data that lives as long as the PDF that reads them, or as the process."""
 
     def __init__(self, folder: Path | None) -> None:
-        self.folder = Path(tempfile.mkdtemp(prefix="imposer-", dir=folder))
+        self.folder = Path(tempfile.mkdtemp(dir=folder or scratch_folder()))
         self.count = 0
         self._finalizer = weakref.finalize(self, shutil.rmtree, self.folder, ignore_errors=True)
 
@@ -78,7 +79,9 @@ def file_stream(
             {f"obj:{number} {generation} R": {"stream": {"dict": entries, "datafile": str(path)}}},
         ]
     }
-    target.update_from_qpdf_json(io.BytesIO(json.dumps(document).encode()))
+    target.update_from_qpdf_json(
+        io.BytesIO(json.dumps(document, ensure_ascii=False).encode("utf-8", "surrogateescape"))
+    )
     return target.get_object(number, generation)
 
 

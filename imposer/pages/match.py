@@ -99,14 +99,31 @@ def _match(folder: Path, pattern: str) -> list[Path]:
             raise _NoMatchError(f"{shown} is a folder, not files", f'write "{better}"')
         is_output = cache(_is_output)
         found = [path for path in folder.glob(pattern) if not _passed_over(folder, path, parts, is_output)]
+        files = [path for path in found if _is_art(folder, path, PurePosixPath(pattern).suffix)]
     except (OSError, ValueError, RuntimeError, NotImplementedError, IndexError) as error:
         raise _NoMatchError(f"{shown} cannot be matched ({one_line(str(error))[:80]})", "write it anew") from error
-    files = sorted((path for path in found if path.is_file()), key=lambda path: natural_key(_inside(folder, path)))
+    files.sort(key=lambda path: natural_key(_inside(folder, path)))
     if files:
         return _held(folder, files)
     if found:
         raise _NoMatchError(f"{shown} matches folders alone", f'write "{pattern.rstrip("/")}/*"')
     raise _NoMatchError(f"{shown} matches no file", _nearest(folder, parts))
+
+
+def _is_art(folder: Path, path: Path, suffix: str) -> bool:
+    """Tell whether a match is a file; what only seems to be one is refused, for its page would come out blank.
+
+    A folder that `*` matches is passed over; one that `*.png` matches bears the name of a file.
+    """
+    if path.is_file():
+        return True
+    if path.is_dir():
+        if not suffix or any(sign in suffix for sign in _GLOB_SIGNS):
+            return False
+        what = "is a folder, not a file"
+    else:
+        what = "is a link that leads to no file" if path.is_symlink() else "is a device, not a file"
+    raise _NoMatchError(f'"{_inside(folder, path)}" {what}', "put the file itself in its place")
 
 
 def _held(folder: Path, files: list[Path]) -> list[Path]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -27,7 +26,9 @@ from imposer.pages.pdf_source import PdfSource, open_source, reason
 from imposer.pages.raster_images import RASTER_PPI, rendered_page
 from imposer.pages.readers import Embedded
 from imposer.pages.render import render_tones
+from imposer.pages.scratch import scratch_file
 from imposer.pages.sharing import copy_sharing
+from imposer.pages.steady_save import save_steadily
 from imposer.units import to_points
 from imposer.words import number_of
 
@@ -177,8 +178,7 @@ def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
         as_it_is = look_at_page(opened, source.index).gray and not opened.prepared and space.box == space.visible
     if as_it_is:
         return render_tones(source.file, source.index, size, resolution, shown=source.shown, limits=source.limits)
-    with tempfile.TemporaryDirectory(prefix="imposer-") as folder:
-        alone = Path(folder) / "page.pdf"
+    with scratch_file(".pdf", source.shown) as alone:
         with _ONE_AT_A_TIME:
             _save_alone(source, size, alone)
         place = opened.place(source.index)
@@ -270,4 +270,4 @@ def _save_alone(source: ArtSource, size: Size, file: Path) -> None:
     page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(P=embedded.xobject))
     page.Contents = pdf.make_stream(" ".join(f"{number:.6f}" for number in matrix).encode() + b" cm /P Do")
     normalise_filters(pdf)
-    pdf.save(file, compress_streams=False)
+    save_steadily(pdf, file, compress_streams=False)

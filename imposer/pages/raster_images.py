@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import re
-import tempfile
 import warnings
-from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 import numpy as np
@@ -19,6 +17,8 @@ from imposer.pages.gray_packing import gray_entries, pack_gray
 from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
 from imposer.pages.pdf_source import PdfSource
 from imposer.pages.render import render_tones
+from imposer.pages.scratch import scratch_file
+from imposer.pages.steady_save import save_steadily
 from imposer.units import from_points
 
 if TYPE_CHECKING:
@@ -119,9 +119,8 @@ def _gray_operators(drawing: bytes) -> bytes:
 
 def _rendered(source: PdfSource, index: int, pdf: pikepdf.Pdf, size: Size) -> NDArray[np.uint8]:
     normalise_filters(pdf)
-    with tempfile.TemporaryDirectory(prefix="imposer-") as folder:
-        file = Path(folder) / "page.pdf"
-        pdf.save(file)
+    with scratch_file(".pdf", source.shown) as file:
+        save_steadily(pdf, file)
         return render_tones(
             file, 0, size, RASTER_PPI, shown=source.shown, place=source.place(index), limits=source.limits
         )

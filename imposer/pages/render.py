@@ -27,6 +27,7 @@ import numpy as np
 from imposer.errors import Fault, ImposerError
 from imposer.geometry import Size
 from imposer.limits import LIMITS, Limits, millions, or_raise
+from imposer.pages.scratch import scratch_folder
 from imposer.units import show
 
 if TYPE_CHECKING:
@@ -158,6 +159,14 @@ class _WorkerError(Exception):
         self.mend = or_raise(key, mend) if key else mend
 
 
+def _scratch() -> str:
+    """Return the folder that a child takes away should this process be killed; "" if there is none."""
+    try:
+        return str(scratch_folder())
+    except OSError:
+        return ""
+
+
 class _Worker:
     """One child and the pipes to it."""
 
@@ -168,7 +177,7 @@ class _Worker:
         home = Path(imposer.__file__).parent.parent
         path = os.pathsep.join([str(home), *filter(None, [os.environ.get("PYTHONPATH")])])
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "imposer.pages.render_worker", str(limits.render_bytes)],
+            [sys.executable, "-m", "imposer.pages.render_worker", str(limits.render_bytes), _scratch()],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,

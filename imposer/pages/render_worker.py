@@ -16,6 +16,7 @@ import ctypes
 import json
 import os
 import queue
+import shutil
 import signal
 import struct
 import sys
@@ -124,15 +125,17 @@ def bound_memory(most: int) -> None:
             resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
-def serve(requests: BinaryIO, answers: BinaryIO) -> None:
-    """Answer requests until the other side is gone, also in the midst of a page."""
+def serve(requests: BinaryIO, answers: BinaryIO, scratch: str = "") -> None:
+    """Answer requests until the other side is gone, also in the midst of a page; then clear its scratch folder away."""
     waiting: queue.SimpleQueue[bytes] = queue.SimpleQueue()
 
     def listen() -> None:
         while True:
             head = requests.read(4)
             if len(head) < 4:
-                # Whoever asked is gone, perhaps killed: nobody waits for the page that is being drawn.
+                # Whoever asked was killed (or it would have ended this process first), and left its files behind.
+                if scratch:
+                    shutil.rmtree(scratch, ignore_errors=True)
                 os._exit(0)
             waiting.put(requests.read(struct.unpack(">I", head)[0]))
 
@@ -157,10 +160,10 @@ def serve(requests: BinaryIO, answers: BinaryIO) -> None:
 
 
 def main() -> None:
-    """Serve standard input; the one argument is the bound on memory in bytes."""
+    """Serve standard input; the arguments are the bound on memory in bytes and the scratch folder of the caller."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     bound_memory(int(sys.argv[1]))
-    serve(sys.stdin.buffer, sys.stdout.buffer)
+    serve(sys.stdin.buffer, sys.stdout.buffer, *sys.argv[2:])
 
 
 if __name__ == "__main__":

@@ -6,20 +6,18 @@ run leaves behind is known by its name, and the next run clears it.
 
 from __future__ import annotations
 
-import errno
 import json
 import os
 import shutil
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from imposer.errors import Fault, ImposerError
+from imposer.file_lock import NOT_OFFERED, lock
+from imposer.interrupts import hold_off_interrupts
 from imposer.write.plan_json import FORMAT
-
-#: Not every file system can sync a folder or lock a file; these say that it cannot, and not that it failed.
-_NOT_OFFERED = {errno.EINVAL, errno.ENOTSUP, errno.ENOSYS, errno.ENOLCK, errno.EBADF}
 
 
 #: The proofs, which may be made without the rest; and what the page says of itself near its start.
@@ -54,6 +52,9 @@ def _is_built(folder: Path) -> bool:
 def delivered(target: Path, sources: Iterable[Path] = (), ours: Callable[[Path], bool] = _is_built) -> Iterator[Path]:
     """Give an empty folder to write into; when the block ends well, it takes the place of `target`.
 
+    An interrupt in the block undoes it. One that comes while the folder is moved into place, or while what was begun is
+    cleared away, comes too late and is let pass.
+
     Args:
         target: the output folder. It may be absent, empty, or an earlier output, which is replaced as a whole.
         sources: files of the job; a target that holds one of them is refused, since they would be lost with it.
@@ -65,28 +66,34 @@ def delivered(target: Path, sources: Iterable[Path] = (), ours: Callable[[Path],
     """
     # A link to a folder stays a link: the folder that it leads to is what is replaced.
     target = Path(os.path.realpath(target))
-    _check(target, sources, ours)
-    made = _make_parents(target)
-    new, old = _hidden(target, "new"), _hidden(target, "old")
     try:
-        with _sole_run(target):
-            _clear_litter(target, new, old)
-            try:
-                new.mkdir()
-                yield new
-                _sync_files(new)
-                _exchange(new, target, old)
-                made = []
-            finally:
-                _bring_back(target, old)
-                _remove(new)
-                _remove(old)
+        _check(target, sources, ours)
+        made = _make_parents(target)
     except OSError as error:
         raise ImposerError(_fault(target, error)) from error
-    finally:
-        for folder in made:
-            with suppress(OSError):
-                folder.rmdir()
+    new, old = _hidden(target, "new"), _hidden(target, "old")
+    with ExitStack() as held:
+        try:
+            with _sole_run(target):
+                _clear_litter(target, new, old)
+                try:
+                    new.mkdir()
+                    yield new
+                    _sync_files(new)
+                    held.enter_context(hold_off_interrupts())
+                    _exchange(new, target, old)
+                    made = []
+                finally:
+                    held.enter_context(hold_off_interrupts())
+                    _bring_back(target, old)
+                    _remove(new)
+                    _remove(old)
+        except OSError as error:
+            raise ImposerError(_fault(target, error)) from error
+        finally:
+            for folder in made:
+                with suppress(OSError):
+                    folder.rmdir()
 
 
 @contextmanager
@@ -146,10 +153,7 @@ def _is_empty(folder: Path) -> bool:
 def _make_parents(target: Path) -> list[Path]:
     """Make the folders above the target; return those that were made, the innermost first."""
     missing = [folder for folder in target.parents if not folder.exists()]
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise ImposerError(_fault(target, error)) from error
+    target.parent.mkdir(parents=True, exist_ok=True)
     return missing
 
 
@@ -189,7 +193,7 @@ def _open_lock(file: Path, target: Path) -> int:
     while True:
         handle = os.open(file, os.O_RDWR | os.O_CREAT, 0o666)
         try:
-            _lock(handle)
+            lock(handle)
             # Who held the lock before removes the file and then lets go: what we hold may no longer bear the name.
             if file.exists() and os.path.samestat(os.fstat(handle), file.stat()):
                 return handle
@@ -201,27 +205,6 @@ def _open_lock(file: Path, target: Path) -> int:
             os.close(handle)
             raise
         os.close(handle)
-
-
-def _lock(handle: int) -> None:
-    """Lock an open file, or raise BlockingIOError if another process has. Where nothing can be locked, go on."""
-    try:
-        if sys.platform == "win32":
-            import msvcrt
-
-            try:
-                msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-            except PermissionError as error:
-                raise BlockingIOError(errno.EWOULDBLOCK, "locked") from error
-        else:
-            import fcntl
-
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        raise
-    except OSError as error:
-        if error.errno not in _NOT_OFFERED:
-            raise
 
 
 # --- into place -----------------------------------------------------------------------------------------------------
@@ -297,7 +280,7 @@ def _sync_folder(folder: Path) -> None:
     try:
         os.fsync(handle)
     except OSError as error:
-        if error.errno not in _NOT_OFFERED:
+        if error.errno not in NOT_OFFERED:
             raise
     finally:
         os.close(handle)

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import json
-import signal
 import subprocess
 import sys
-import time
 
 import numpy as np
 import pytest
@@ -144,42 +142,6 @@ def test_an_interrupt_in_code_made_from_text_leaves_with_two_as_any_other(tmp_pa
     )
     done = subprocess.run([sys.executable, "-m", "interrupted"], cwd=tmp_path, capture_output=True, text=True)
     assert (done.returncode, done.stderr) == (2, "stopped; nothing was changed\n")
-
-
-def contents(folder):
-    return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
-
-
-@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
-def test_an_interrupted_build_leaves_the_old_output_or_the_new_one(how, tmp_path):
-    folder = job_folder(tmp_path / "job", pages=8)
-    imposer("build", folder, "-q")
-    before = contents(folder / "out")
-    for page in range(1, 9):
-        write_png(folder / "black" / f"{page}.png", page_tones(page, salt=99))
-    imposer("build", folder, "-q", "-o", tmp_path / "new")
-    new = contents(tmp_path / "new")
-    for pause in (0.4, 0.8, 1.2):
-        running = subprocess.Popen(
-            [sys.executable, "-m", "imposer", "build", str(folder)], stdout=subprocess.PIPE, stderr=subprocess.PIPE
-        )
-        time.sleep(pause)
-        running.send_signal(how)
-        _, said = running.communicate(timeout=60)
-        assert b"Traceback" not in said
-        if running.returncode == 0:
-            break
-        # A signal that comes before the interpreter listens ends it without a word, as it would any program.
-        if how == signal.SIGINT and (said or running.returncode != -signal.SIGINT):
-            assert said.decode().splitlines() == ["stopped; nothing was changed"]
-            assert running.returncode == 2
-        after = contents(folder / "out")
-        assert after == before or (how != signal.SIGINT and after == new)
-    imposer("build", folder, "-q")
-    assert sorted(p.name for p in folder.iterdir() if not p.name.startswith(".")) == [
-        "black", "job.toml", "marigold.pdf", "out",
-    ]  # fmt: skip
-    assert [p.name for p in folder.iterdir() if p.name.startswith(".") and "lock" not in p.name] == []
 
 
 def test_a_closed_pipe_is_no_fault(built):
