@@ -115,11 +115,11 @@ def _numbers(files: Sequence[Named], found: Numbers) -> tuple[int, ...] | None:
         return ()
     stems = [each.clues.without(each.by)[-1] for each in files]
     folders = [(each.clues.without(each.by)[-2] if len(each.clues.components) > 1 else "") for each in files]
-    numbered = number_names(stems)
+    numbered = number_names(stems, covers=False)
     if numbered.by == "name" and not _one_alone(stems):
         found.said.append("page numbers are read from the files' names")
         return numbered.numbers
-    by_folder = number_names(folders) if all(folders) else None
+    by_folder = number_names(folders, covers=False) if all(folders) else None
     if by_folder is not None and by_folder.by == "name" and len(set(folders)) > 1:
         found.said.append("page numbers are read from the folders' names")
         return by_folder.numbers

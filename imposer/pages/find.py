@@ -16,16 +16,18 @@ from imposer.findings import Finding
 from imposer.job.model import Job, JobInk, Take
 from imposer.job.page_sizes import OwnSize, own_sizes
 from imposer.limits import Limits, or_raise
-from imposer.pages.lay import split_pairs, split_spreads
+from imposer.pages.lay import split_pairs, split_spreads, split_stated
 from imposer.pages.match import Matches, match_files
 from imposer.pages.model import ArtSource, PageArt, PageTable
-from imposer.pages.names import Numbering, from_zero, number_names, stated_range
+from imposer.pages.names import Numbering, from_zero, number_names, stated_pages, stated_range, twin_names
 from imposer.pages.place import MisfitError, place_art, place_cut_art
 from imposer.pages.readers import reader_for
 from imposer.pages.resolution import MM_PER_INCH
 from imposer.units import show
 from imposer.words import number_of
 
+#: A folded piece has four pages, so a booklet has a multiple of them.
+_LEAST = 4
 #: One page of a file, as tables of pages show it.
 _PAGE_OF_FILE = re.compile(r"(.+), page (\d{1,4})")
 
@@ -61,6 +63,7 @@ def find_pages(job: Job, place: str = "") -> PageTable:
         except ImposerError as error:
             faults.extend(error.faults)
     mended, findings = _counted_from_one(numbered)
+    mended = _counted_from_the_end(mended, job, faults)
     cells = _cells(mended, job, faults, findings)
     if faults:
         raise ImposerError(faults)
@@ -89,10 +92,21 @@ def _find_matched(job: Job, ink: JobInk, key: str) -> _Numbered:
     sources = tuple(source for pages in surveyed for source in pages)
     if ink.lay == "pages":
         return _Numbered(ink.name, key, sources, numbering)
+    stated = _stated_spreads(surveyed, matches) if ink.lay == "spreads" else None
+    if stated:
+        halves, numbers = split_stated(sources, stated, job.page, job.binding.reading)
+        return _Numbered(ink.name, key, halves, Numbering(numbers, "name"))
     in_order = [source for _, source in sorted(zip(numbering.numbers, sources, strict=True), key=lambda pair: pair[0])]
     split = split_spreads if ink.lay == "spreads" else split_pairs
     halves, numbers = split(in_order, job.page, job.binding.reading)
     return _Numbered(ink.name, key, halves, Numbering(numbers, "order", numbering.findings))
+
+
+def _stated_spreads(surveyed: Sequence[tuple[ArtSource, ...]], matches: Matches) -> tuple[tuple[int, ...], ...] | None:
+    """Return the pages that every file states in its name, such as `02-03` and `04`; None if they do not all."""
+    found = tuple(stated_pages(matched.shown) for matched in matches.files)
+    told = all(found) and any(len(pages) == 2 for pages in found)
+    return found if told and all(len(pages) == 1 for pages in surveyed) else None
 
 
 def _taken(
@@ -167,7 +181,13 @@ def _number(
 ) -> Numbering | None:
     """Number the pages of one ink, file by file."""
     names = [matched.shown for matched in matches.files]
-    by_name = number_names(names)
+    # Where a person lists the files, words for covers are in their place already.
+    by_name = number_names(names, covers=not matches.listed and all(len(pages) == 1 for pages in surveyed))
+    if by_name.by == "order" and not matches.listed and (twins := twin_names(names)):
+        problem = f"{twins[0]} and {twins[1]} have one name but for case or ending: are they one page, or two?"
+        mend = "keep one, or give each a page number of its own"
+        faults.append(Fault(file=job.file, place=key, problem=problem, mend=mend))
+        return None
     if matches.listed and by_name.by == "order":
         # The person gave the order: nothing to tell.
         by_name = replace(by_name, findings=())
@@ -233,12 +253,45 @@ def _counted_from_one(numbered: Sequence[_Numbered]) -> tuple[list[_Numbered], l
         )
     )
     mended = [
-        replace(found, numbering=replace(found.numbering, numbers=tuple(n + 1 for n in found.numbering.numbers)))
+        _renumbered(found, [n + 1 if n >= 0 else n for n in found.numbering.numbers])
         if found.numbering.by == "name"
         else found
         for found in numbered
     ]
     return mended, findings
+
+
+def _renumbered(found: _Numbered, numbers: Iterable[int]) -> _Numbered:
+    return replace(found, numbering=replace(found.numbering, numbers=tuple(numbers)))
+
+
+def _counted_from_the_end(numbered: Sequence[_Numbered], job: Job, faults: list[Fault]) -> list[_Numbered]:
+    """Turn pages counted from the back to numbers; where the last page is not clear, the question goes to `faults`."""
+    from_back = [found for found in numbered if min(found.numbering.numbers, default=0) < 0]
+    if not from_back:
+        return list(numbered)
+    last = max(map(_last_page, numbered))
+    highest = max(max(found.numbering.numbers) for found in numbered)
+    if last % _LEAST and highest <= 2:
+        # Nothing but a cover.
+        last = _LEAST
+    if last % _LEAST:
+        first = from_back[0]
+        source = next(s for s, n in zip(first.sources, first.numbering.numbers, strict=True) if n < 0)
+        problem = f"{source.shown} is counted from the back by its name, but the other pages end at {highest}"
+        mend = "give every file its page number: the last page is a multiple of four"
+        faults.append(Fault(file=job.file, place=first.key, problem=problem, mend=mend))
+    return [_renumbered(found, [n if n >= 0 else last + 1 + n for n in found.numbering.numbers]) for found in numbered]
+
+
+def _last_page(found: _Numbered) -> int:
+    """Return the last page of a booklet with the pages of one ink; those counted from the back come last."""
+    numbers = found.numbering.numbers
+    highest, ends = max(max(numbers, default=0), 0), -min(min(numbers, default=0), 0)
+    if ends == 0 or (highest and highest % _LEAST == 0):
+        return highest
+    # The back without its inside may leave that blank.
+    return next((last for last in (highest + ends, highest + 2) if last % _LEAST == 0), highest + ends)
 
 
 def _cells(

@@ -47,6 +47,25 @@ def split_spreads(sources: Sequence[ArtSource], page: PageSpec, reading: Reading
     return tuple(pages), tuple(range(1, len(pages) + 1))
 
 
+def split_stated(
+    sources: Sequence[ArtSource], stated: Sequence[tuple[int, ...]], page: PageSpec, reading: Reading
+) -> Numbered:
+    """Split spreads whose pages are stated, one or two for each source.
+
+    Raises:
+        ImposerError: a page of the art is not as wide as the pages it states.
+    """
+    pages: list[ArtSource] = []
+    for source, numbers in zip(sources, stated, strict=True):
+        double = _is_double(source, page)
+        if double != (len(numbers) == 2):
+            told = " and ".join(map(str, numbers))
+            problem = f"is {'two pages' if double else 'one page'} wide, but its name says {told}"
+            raise ImposerError(Fault(file=source.shown, problem=problem, mend="name it after the pages it holds"))
+        pages += [half(source, page, side) for side in _sides(reading)] if double else [source]
+    return tuple(pages), tuple(number for numbers in stated for number in numbers)
+
+
 def split_pairs(sources: Sequence[ArtSource], page: PageSpec, reading: Reading) -> Numbered:
     """Put a saddle-stitched booklet's printer's pairs back into pages: outside and inside of each piece, in turn.
 

@@ -15,7 +15,10 @@ decides:
 
 Otherwise the files are taken in natural order (2 before 10), and a finding says so. Where all files have the same name,
 the folders' names are read instead (`page01/blue.png`). A single name is judged by rules 1 to 3 alone: nothing varies.
-Words for covers are not understood: a name without a number among names with numbers leads to natural order.
+
+Names without a number that hold a word for a page of the cover (`front`, `inside back`, `U4`) mean that page, if all
+other names are numbered by the rules. The back is counted from the end: -1 is the last page, which only the whole table
+knows.
 """
 
 from __future__ import annotations
@@ -29,6 +32,7 @@ from typing import Literal
 
 from imposer.errors import one_line
 from imposer.findings import Finding
+from imposer.pages.cover_words import cover_page
 
 #: Higher numbers are no page numbers: no booklet that is printed this way has a thousand pages. Common practice.
 HIGHEST = 999
@@ -79,26 +83,55 @@ def _sort_part(part: str) -> tuple[int, int, str]:
     return (0, len(digits), digits) if digits else (1, 0, part)
 
 
-def number_names(names: Sequence[str]) -> Numbering:
-    """Return the page numbers of one ink's files.
+def number_names(names: Sequence[str], *, covers: bool = True) -> Numbering:
+    """Return the page numbers of one ink's files; -1 and -2 are the last page and the last but one.
 
     Args:
         names: Paths below the job's folder with "/" between folders, in the order that counts if the names do not tell.
+        covers: Whether words for covers tell pages.
 
     >>> number_names(["black/p01.png", "black/p03.png"]).numbers
     (1, 3)
     >>> number_names(["myzine2_01.png", "myzine2_02.png"]).numbers
     (1, 2)
-    >>> number_names(["a_front.png", "b_back.png"]).by
+    >>> number_names(["front.png", "02.png", "03.png", "back.png"]).numbers
+    (1, 2, 3, -1)
+    >>> number_names(["a.png", "b.png"]).by
     'order'
     """
     stems = tuple(_stem(name) for name in names)
+    with_covers = _with_covers(stems) if covers else None
+    if with_covers:
+        return Numbering(with_covers, "name")
     for texts in (_folders_of_alike(names, stems), stems):
         for rule in _RULES:
             found = rule(texts) if texts else None
-            if found is not None and (len(found) == 1 or len(set(found)) > 1 or _alike(texts)):
+            # A number after a word for page is one, even if every name has the same: then all claim that page.
+            stated = rule is _BY_PAGE_WORD
+            if found is not None and (stated or len(found) == 1 or len(set(found)) > 1 or _alike(texts)):
                 return Numbering(found, "name")
     return Numbering(tuple(range(1, len(names) + 1)), "order", _order_findings(names, stems))
+
+
+def _with_covers(stems: Sequence[str]) -> tuple[int, ...] | None:
+    """Return the numbers of names of which some mean pages of the cover; None if none does, or not all are told."""
+    covers = {place: page for place, stem in enumerate(stems) if (page := _cover_page(stem)) is not None}
+    others = [stem for place, stem in enumerate(stems) if place not in covers]
+    if not covers:
+        return None
+    told = number_names(others, covers=False)
+    # Where a count begins at zero, that page is the cover: the words and the numbers do not go together.
+    if others and (told.by == "order" or from_zero(told.numbers)):
+        return None
+    numbers = iter(told.numbers)
+    return tuple(covers[place] if place in covers else next(numbers) for place in range(len(stems)))
+
+
+def _cover_page(stem: str) -> int | None:
+    """Return the page of the cover that a name means, if it holds no page number beside the words."""
+    page = cover_page(stem)
+    rest = re.sub(r"(?<![^\W_])u[1-4](?![^\W_])", " ", _without_colours(_VERSION.sub(" ", stem)), flags=re.IGNORECASE)
+    return None if _all_numbers(rest) else page
 
 
 def from_zero(numbers: Sequence[int]) -> bool:
@@ -120,16 +153,51 @@ def stated_range(name: str) -> tuple[int, int] | None:
     return (numbers[0], numbers[1]) if len(numbers) == 2 and numbers[0] < numbers[1] else None
 
 
+def twin_names(names: Sequence[str]) -> tuple[str, str] | None:
+    """Return the first two names that differ in nothing but case and ending; None if there are none.
+
+    >>> twin_names(["moth.png", "BLUE.png", "blue.tif"])
+    ('BLUE.png', 'blue.tif')
+    """
+    seen: dict[str, str] = {}
+    for name in names:
+        stem = _SUFFIX.sub("", unicodedata.normalize("NFC", name).casefold())
+        if stem in seen:
+            return seen[stem], name
+        seen[stem] = name
+    return None
+
+
+def stated_pages(name: str) -> tuple[int, ...]:
+    """Return the one or two pages that a file of single pages and spreads states; nothing if it is not clear.
+
+    >>> stated_pages("02-03_blue.png"), stated_pages("04.png"), stated_pages("zine 2 p 5.png")
+    ((2, 3), (4,), ())
+    """
+    numbers = _all_numbers(_stem(name))
+    follow = len(numbers) == 2 and numbers[1] == numbers[0] + 1
+    return numbers if len(numbers) == 1 or follow else ()
+
+
 def _stem(name: str) -> str:
     return unicodedata.normalize("NFC", PurePosixPath(name).stem)
 
 
 def _folders_of_alike(names: Sequence[str], stems: Sequence[str]) -> tuple[str, ...]:
-    """Return the names of the folders if they must tell the pages, for all files have one name; else nothing."""
-    if len(names) < 2 or len({stem.casefold() for stem in stems}) > 1:
+    """Return the names of the folders if they must tell the pages, for all files have one name; else nothing.
+
+    The folder of a single file tells only what it states in words: `page02/red.png` is page 2, `2/red.png` is not.
+    """
+    if len({stem.casefold() for stem in stems}) > 1:
         return ()
     folders = tuple(unicodedata.normalize("NFC", PurePosixPath(name).parent.name) for name in names)
+    if len(names) == 1:
+        return folders if not _all_numbers(stems[0]) and len(_after_page_words(folders[0])) == 1 else ()
     return folders if len(set(folders)) == len(names) else ()
+
+
+def _without_colours(text: str) -> str:
+    return _COLOUR.sub(" ", text)
 
 
 def _bare(text: str) -> str:
@@ -139,7 +207,7 @@ def _bare(text: str) -> str:
 
 def _all_numbers(text: str) -> tuple[int, ...]:
     """Return the numbers of a text that could be page numbers."""
-    found = (_bare(digits) for digits in _DIGITS.findall(_COLOUR.sub(" ", text)))
+    found = (_bare(digits) for digits in _DIGITS.findall(_without_colours(text)))
     return tuple(int(digits) for digits in found if len(digits) <= len(str(HIGHEST)))
 
 
@@ -174,9 +242,10 @@ def _the_one_that_varies(texts: Sequence[str]) -> tuple[int, ...] | None:
     return None
 
 
+_BY_PAGE_WORD = _one_each(_after_page_words)
 _RULES: tuple[Callable[[Sequence[str]], tuple[int, ...] | None], ...] = (
     _one_each(_all_numbers),
-    _one_each(_after_page_words),
+    _BY_PAGE_WORD,
     _one_each(_without_versions),
     _the_one_that_varies,
 )

@@ -15,6 +15,7 @@ from imposer.errors import Fault, ImposerError, unreadable
 from imposer.geometry import Size, Transform
 from imposer.limits import LIMITS, Limits
 from imposer.pages.model import ArtSource
+from imposer.pages.other_formats import unread_format
 
 if TYPE_CHECKING:
     import numpy as np
@@ -79,7 +80,7 @@ def reader_for(file: Path, shown: str) -> Reader:
         return images
     if b"%PDF-" in head:
         return pdfs
-    raise ImposerError(Fault(file=shown, problem="is not a PNG, JPEG, TIFF or PDF", mend="export it as one of these"))
+    raise ImposerError(unread_format(head, shown))
 
 
 def reader_of(source: ArtSource) -> Reader:

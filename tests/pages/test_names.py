@@ -35,7 +35,17 @@ TOLD = [
     (["1.png", "2.png", "10.png"], [1, 2, 10]),
     # covers that are counted
     (["CVR_1.tif", "CVR_2.tif"], [1, 2]),
-    (["u1.png", "u2.png", "u3.png", "u4.png"], [1, 2, 3, 4]),
+    (["u1.png", "u2.png", "u3.png", "u4.png"], [1, 2, -2, -1]),
+    # covers in words, counted from the back where they mean the back
+    (["front.png", "ifc.png", "ibc.png", "back.png"], [1, 2, -2, -1]),
+    (["a_front.png", "b_back.png"], [1, -1]),
+    (["zine inside front.png", "zine inside back.png"], [2, -2]),
+    (["02.png", "03.png", "cover.png"], [2, 3, 1]),
+    (["back cover.png", "p02.png", "p03.png"], [-1, 2, 3]),
+    (["U4 blau.tif", "Umschlag blau.tif"], [-1, 1]),
+    (["couverture.png", "quatrie\u0300me de couverture.png"], [1, -1]),
+    (["cubierta.png", "contracubierta.png"], [1, -1]),
+    (["cover_final2.png", "p02_final.png"], [1, 2]),
     # pages with gaps, and one alone
     (["black/03.png", "black/14.png"], [3, 14]),
     (["black/p07.png"], [7]),
@@ -70,11 +80,11 @@ TOLD = [
 #: The names do not tell: natural order, and what the finding says of it.
 IN_ORDER = [
     (["A.png", "B.png", "C.png"], "note", "no name holds a page number"),
-    (["a_front.png", "b_back.png"], "note", "no name holds a page number"),
     (["IMG_2041.jpg", "IMG_2042.jpg"], "note", "no name holds a page number"),
-    (["back.png", "front.png", "ifc.png"], "note", "no name holds a page number"),
-    (["01.png", "02.png", "cover.png"], "warning", "cover.png holds none"),
-    (["01.png", "back.png", "cover.png"], "warning", "back.png, cover.png hold none"),
+    (["01.png", "02.png", "last.png"], "warning", "last.png holds none"),
+    (["01.png", "end.png", "start.png"], "warning", "end.png, start.png hold none"),
+    (["00.png", "01.png", "cover.png"], "warning", "cover.png holds none"),
+    (["cover.png", "moth.png", "night.png"], "note", "no name holds a page number"),
     (["02-03_blue.png", "04-05_blue.png"], "warning", "the names hold several numbers, or all the same one"),
     (["zine2_a.png", "zine2_b.png"], "warning", "the names hold several numbers, or all the same one"),
     (
@@ -194,5 +204,5 @@ def test_numbers_that_are_the_same_in_all_names_do_not_fool(pages, others, place
 def test_any_names_get_numbers(names):
     found = number_names(names)
     assert len(found.numbers) == len(names)
-    assert all(0 <= number <= 999 for number in found.numbers)
+    assert all(-2 <= number <= 999 for number in found.numbers)
     assert all("\n" not in finding.message for finding in found.findings)
