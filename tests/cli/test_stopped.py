@@ -17,7 +17,7 @@ from tests.pages.traps import new
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals are a matter of other systems")
 
 #: Moments at which each signal is sent, spread over a build by chance that is the same every time.
-MOMENTS = 5
+MOMENTS = 3
 
 
 def contents(folder):
