@@ -26,8 +26,8 @@ from imposer.pages.resolution import MM_PER_INCH
 from imposer.units import show
 from imposer.words import number_of
 
-#: A folded piece has four pages, so a booklet has a multiple of them.
-_LEAST = 4
+#: A booklet has a multiple of four pages, for its folded pieces have; of leaflets, whose leaves may be any, of two.
+_BOOKLETS, _LEAST, _LEAST_OF_LEAFLETS = ("saddle", "gathered"), 4, 2
 #: One page of a file, as tables of pages show it.
 _PAGE_OF_FILE = re.compile(r"(.+), page (\d{1,4})")
 
@@ -270,28 +270,29 @@ def _counted_from_the_end(numbered: Sequence[_Numbered], job: Job, faults: list[
     from_back = [found for found in numbered if min(found.numbering.numbers, default=0) < 0]
     if not from_back:
         return list(numbered)
-    last = max(map(_last_page, numbered))
+    least = _LEAST if job.binding.style in _BOOKLETS else _LEAST_OF_LEAFLETS
+    last = max(_last_page(found, least) for found in numbered)
     highest = max(max(found.numbering.numbers) for found in numbered)
-    if last % _LEAST and highest <= 2:
+    if last % least and highest <= 2:
         # Nothing but a cover.
-        last = _LEAST
-    if last % _LEAST:
+        last = least
+    if last % least:
         first = from_back[0]
         source = next(s for s, n in zip(first.sources, first.numbering.numbers, strict=True) if n < 0)
         problem = f"{source.shown} is counted from the back by its name, but the other pages end at {highest}"
-        mend = "give every file its page number: the last page is a multiple of four"
+        mend = f"give every file its page number: the last page is a multiple of {least}"
         faults.append(Fault(file=job.file, place=first.key, problem=problem, mend=mend))
     return [_renumbered(found, [n if n >= 0 else last + 1 + n for n in found.numbering.numbers]) for found in numbered]
 
 
-def _last_page(found: _Numbered) -> int:
+def _last_page(found: _Numbered, least: int) -> int:
     """Return the last page of a booklet with the pages of one ink; those counted from the back come last."""
     numbers = found.numbering.numbers
     highest, ends = max(max(numbers, default=0), 0), -min(min(numbers, default=0), 0)
-    if ends == 0 or (highest and highest % _LEAST == 0):
+    if ends == 0 or (highest and highest % least == 0):
         return highest
     # The back without its inside may leave that blank.
-    return next((last for last in (highest + ends, highest + 2) if last % _LEAST == 0), highest + ends)
+    return next((last for last in (highest + ends, highest + 2) if last % least == 0), highest + ends)
 
 
 def _cells(

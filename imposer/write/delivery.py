@@ -19,7 +19,6 @@ from imposer.file_lock import NOT_OFFERED, lock
 from imposer.interrupts import hold_off_interrupts
 from imposer.write.plan_json import FORMAT
 
-
 #: The proofs, which may be made without the rest; and what the page says of itself near its start.
 PROOFS = frozenset({"proof.html", "proof.pdf"})
 OUR_PROOF = b'name="generator" content="imposer proof"'
