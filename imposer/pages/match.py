@@ -59,7 +59,7 @@ def match_files(folder: Path, patterns: tuple[str, ...], job_file: Path, place: 
         try:
             found = _match(folder, pattern)
             for path in found:
-                files.setdefault(path, Matched(path, _inside(folder, path)))
+                files.setdefault(path, Matched(path, _as_text(_inside(folder, path))))
         except _NoMatchError as error:
             faults.append(Fault(file=job_file, place=place, problem=str(error), mend=error.mend))
             continue
@@ -141,6 +141,15 @@ def _held(folder: Path, files: list[Path]) -> list[Path]:
 
 def _inside(folder: Path, path: Path) -> str:
     return path.relative_to(folder).as_posix()
+
+
+def _as_text(name: str) -> str:
+    r"""Return a name with bytes that are no UTF-8 written out: it will stand in files of ours.
+
+    >>> print(_as_text("moth \udce9.png"))
+    moth \xe9.png
+    """
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
 
 
 def _passed_over(folder: Path, path: Path, parts: tuple[str, ...], is_output: Callable[[Path], bool]) -> bool:
