@@ -15,7 +15,7 @@ from imposer.plan.counts import totals
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import Panel
 from imposer.units import show as mm
-from imposer.words import runs_of
+from imposer.words import number_of, runs_of
 from imposer.write.plan_json import plan_text
 
 
@@ -75,7 +75,7 @@ def _part_lines(part: PreparedPart) -> list[str]:
         "",
         (
             f"Sheets: {layout.stock.name} {job.sheet.paper.name}, {layout.stock.lead} first, "
-            f"{len(layout.slots)} pieces a side, backs by {layout.flip}"
+            f"{number_of(len(layout.slots), 'piece')} a side, backs by {layout.flip}"
         ),
     ]
     lines += columns(

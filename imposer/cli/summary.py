@@ -41,5 +41,5 @@ def _sheets(part: PreparedPart) -> str:
     name = f"{part.name}: " if part.name else ""
     return (
         f"{name}{counts.good_sheets} good + {counts.overs} overs of {layout.stock.name} {part.job.sheet.paper.name}, "
-        f"{counts.sheets_per_copy} a copy, {len(layout.slots)} pieces a side"
+        f"{counts.sheets_per_copy} a copy, {number_of(len(layout.slots), 'piece')} a side"
     )
