@@ -117,3 +117,14 @@ def test_a_folder_without_masters(what, why, tmp_path):
     told = run(tmp_path / what)
     assert told.exception.exit_code == 2
     assert why in str(told.exception)
+
+
+def test_a_slit_is_shown_and_its_folds_are_told(tmp_path):
+    out = built(tmp_path / "job", pages=8, ppi=72, binding='style = "mini"')
+    page = Elements((out / "fold.html").read_text(encoding="utf-8"))
+    slits = [attrs for tag, attrs in page.found if attrs.get("class") == "slit"]
+    assert slits
+    # Half the length of the piece, level or upright as the piece lies.
+    assert all((a["x1"] == a["x2"]) != (a["y1"] == a["y2"]) for a in slits)
+    assert any("slit along the thick line" in words for words in page.words)
+    assert "It reads 1 … 8, every page head up." in page.words

@@ -22,6 +22,11 @@ from imposer.write.fold_page.style import STYLE
 #: No request leaves the page: pictures are in it, there is no script.
 _POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
 
+_SLIT = (
+    "Then opened, slit along the thick line, folded along its length with the print outside, and pushed together from "
+    "both ends: the slit opens into a ring, which lies flat as the leaves below."
+)
+
 
 def write_fold_page(file: Path, folded: FoldedBack, pictures: SheetPictures) -> None:
     """Write the page to a file.
@@ -80,6 +85,8 @@ def _part(folded: FoldedBack, folded_part: FoldedPart, pictures: SheetPictures) 
     if first:
         yield element("h3", f"Folded: piece {first.number}")
         yield folding_drawings(part, scheme_of(part), first)
+        if part.slits:
+            yield element("p", _SLIT)
     if part.kind == FOLDED and sum(part.signatures) > 1:
         yield element("h3", "Nested" if len(part.signatures) == 1 else "Nested and gathered")
         yield element("p", "Seen from the head: a line a leaf, with the pages on its two faces.")
@@ -99,6 +106,8 @@ def _legend(part: PartRecord) -> str:
     size = f"{show(part.size.width)} × {show(part.size.height)} mm"
     sheets = f"{number_of(len(part.sheets), 'sheet')} of {size}, backs by {part.flip}."
     lines = " Solid lines are cuts; dashed creases are valleys, dash-dotted ones mountains, as each side is seen."
+    if part.slits:
+        return sheets + lines + " The thick line is the slit; the creases are those of the finished booklet."
     return sheets + lines + " Numbers in circles are the order of the folds."
 
 

@@ -12,6 +12,8 @@ from imposer.geometry import Box
 from imposer.write.fold_page.markup import Markup, element, jpeg
 from imposer.write.fold_pictures import CreaseLine, crease_map
 
+_Ends = tuple[float, float]
+
 
 def side_picture(
     part: PartRecord, side: Side, picture: bytes | None, pieces: Sequence[LaidPiece], faces: Sequence[Face]
@@ -41,13 +43,29 @@ def _cuts(part: PartRecord, side: Side) -> Iterator[Markup]:
 
 def _creases(part: PartRecord, side: Side, piece: LaidPiece, unit: float) -> Iterator[Markup]:
     """Yield the creases of one piece, numbered in order; a valley of the front is a mountain of the back."""
+    yield from _slits(part, side, piece)
     numbered: set[int] = set()
     for line in crease_map(scheme_of(part), piece.lines_x, piece.lines_y):
         box = _seen(part, side, piece.to_sheet.apply_box(Box(line.x0, line.y0, line.x1, line.y1)))
         yield _crease(part, box, valley=line.valley == (side == "front"))
-        if line.number not in numbered:
+        # A slit sheet is creased in steps and then bent once more, as a ring: its creases show that last state.
+        if line.number not in numbered and not part.slits:
             numbered.add(line.number)
             yield from _badge(part, box, line, unit)
+
+
+def _slits(part: PartRecord, side: Side, piece: LaidPiece) -> Iterator[Markup]:
+    """Yield what is cut inside a piece; a slit's ends are counted in cells."""
+    for x0, y0, x1, y1 in part.slits:
+        xs, ys = ([lines[min(int(at), len(lines) - 1)] for at in ends] for lines, ends in _ends(piece, x0, y0, x1, y1))
+        box = _seen(part, side, piece.to_sheet.apply_box(Box(xs[0], ys[0], xs[1], ys[1])))
+        high = part.size.height
+        yield element("line", x1=box.x0, y1=high - box.y0, x2=box.x1, y2=high - box.y1, class_="slit")
+
+
+def _ends(piece: LaidPiece, x0: float, y0: float, x1: float, y1: float) -> Iterator[tuple[Sequence[float], _Ends]]:
+    yield piece.lines_x, (x0, x1)
+    yield piece.lines_y, (y0, y1)
 
 
 def _crease(part: PartRecord, box: Box, *, valley: bool) -> Markup:

@@ -18,6 +18,7 @@ figcaption { font-size: .85rem; color: #555; padding-top: .25rem; overflow-wrap:
   margin-bottom: 1.2rem; }
 .sheet svg { width: 100%; height: auto; display: block; background: #fff; box-shadow: 0 0 0 1px var(--line); }
 .cut { stroke: #c2185b; stroke-width: 1.4px; vector-effect: non-scaling-stroke; }
+.slit { stroke: #c2185b; stroke-width: 4px; vector-effect: non-scaling-stroke; }
 .crease { stroke: #0b57a4; stroke-width: 2px; vector-effect: non-scaling-stroke; fill: none; }
 .valley { stroke-dasharray: 7 4; }
 .mountain { stroke-dasharray: 10 3 2 3; }
