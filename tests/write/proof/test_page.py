@@ -51,35 +51,42 @@ def page(request, browser, booklet):
     return browser
 
 
-def test_it_turns_like_the_booklet_and_asks_for_nothing(page, booklet):
-    assert words(page, "#where") == "Front cover, page 1 of 8"
-    page.click("#forward")
-    assert words(page, "#where") == "Pages 2–3 of 8"
-    page.key("ArrowRight")
-    assert words(page, "#where") == "Pages 4–5 of 8"
-    page.key("End")
-    assert words(page, "#where") == "Back cover, page 8 of 8"
-    page.key("ArrowLeft")
-    choose(page, "#place", 1)
-    assert words(page, "#where") == "Pages 2–3 of 8"
-    page.click("#back")
-    assert words(page, "#where") == "Front cover, page 1 of 8"
-    assert page.run("document.getElementById('back').disabled")
-    names = page.run(
+@pytest.fixture
+def shaded(browser, booklet):
+    """The same, painted by the shader alone: for what has nothing to do with colours."""
+    browser.open(booklet[1])
+    return browser
+
+
+def test_it_turns_like_the_booklet_and_asks_for_nothing(shaded, booklet):
+    assert words(shaded, "#where") == "Front cover, page 1 of 8"
+    shaded.click("#forward")
+    assert words(shaded, "#where") == "Pages 2–3 of 8"
+    shaded.key("ArrowRight")
+    assert words(shaded, "#where") == "Pages 4–5 of 8"
+    shaded.key("End")
+    assert words(shaded, "#where") == "Back cover, page 8 of 8"
+    shaded.key("ArrowLeft")
+    choose(shaded, "#place", 1)
+    assert words(shaded, "#where") == "Pages 2–3 of 8"
+    shaded.click("#back")
+    assert words(shaded, "#where") == "Front cover, page 1 of 8"
+    assert shaded.run("document.getElementById('back').disabled")
+    names = shaded.run(
         "[...document.querySelectorAll('button, input, select')].map("
         "(it) => it.ariaLabel || it.textContent || it.closest('label')?.textContent || '')"
     )
     assert all(name.strip() for name in names), "something has no name for a screen reader"
-    asked = [address for address in page.requests() if not address.startswith(("data:", "blob:"))]
+    asked = [address for address in shaded.requests() if not address.startswith(("data:", "blob:"))]
     assert len(asked) == 1, "the page asks for more than itself"
     assert asked[0].startswith("file:")
-    assert troubles(page) == []
+    assert troubles(shaded) == []
 
 
-def test_the_page_itself_forbids_requests(page):
-    policy = page.run("document.querySelector('meta[http-equiv=Content-Security-Policy]').content")
+def test_the_page_itself_forbids_requests(shaded):
+    policy = shaded.run("document.querySelector('meta[http-equiv=Content-Security-Policy]').content")
     assert "default-src 'none'" in policy
-    refused = page.run("fetch('https://example.org/').then(() => 'sent', () => 'refused')")
+    refused = shaded.run("fetch('https://example.org/').then(() => 'sent', () => 'refused')")
     assert refused == "refused"
 
 
@@ -174,9 +181,9 @@ def test_a_millimetre_is_a_millimetre_and_slivers_lie_where_they_must(page, book
     assert apart(seen(page, 0), foretold(prepared, {n: planes[n][3] for n in ("marigold", "rose")})) <= 2
 
 
-def test_prints_are_drawn_from_the_drift(page):
+def test_prints_are_drawn_from_the_drift(shaded):
     """Two standard deviations of the shift between two drums are what the shop says; the same draw comes out alike."""
-    shifts = np.array(page.run(
+    shifts = np.array(shaded.run(
         "(() => { const found = [];"
         " for (let draw = 1; draw <= 2000; draw += 1) {"
         "  const side = job.sheets[0].front, at = side.prints.map(([run, drum]) =>"
@@ -189,12 +196,12 @@ def test_prints_are_drawn_from_the_drift(page):
     other = shifts[0, :, 0] != shifts[0, 0, 0]
     assert 2 * shifts[:, same, 1:].std() == pytest.approx(0.5, rel=0.1)
     assert 2 * shifts[:, other, 1:].std() == pytest.approx(1.0, rel=0.1)
-    page.click("#draw-print")
-    once = seen(page)
-    page.click("#as-planned")
-    assert apart(once, seen(page)) > 40
-    page.click("#draw-print")
-    assert apart(once, seen(page)) <= 2
+    shaded.click("#draw-print")
+    once = seen(shaded)
+    shaded.click("#as-planned")
+    assert apart(once, seen(shaded)) > 40
+    shaded.click("#draw-print")
+    assert apart(once, seen(shaded)) <= 2
 
 
 def test_the_worst_of_many_is_the_spread_that_butts_two_inks(browser, tmp_path):
@@ -229,13 +236,13 @@ def test_tone_near_full_is_tinted_on_request(page, booklet):
     assert changed[full].mean() > 0.95
 
 
-def test_large_solids_are_framed_on_request(page):
-    page.run("start.setPlace(2)")
-    page.settle()
-    assert page.run("document.querySelectorAll('#overlay .solid').length") == 0
-    page.run("document.getElementById('warn-solids').click()")
-    page.settle()
-    assert page.run("document.querySelectorAll('#overlay .solid').length") == 2
+def test_large_solids_are_framed_on_request(shaded):
+    shaded.run("start.setPlace(2)")
+    shaded.settle()
+    assert shaded.run("document.querySelectorAll('#overlay .solid').length") == 0
+    shaded.run("document.getElementById('warn-solids').click()")
+    shaded.settle()
+    assert shaded.run("document.querySelectorAll('#overlay .solid').length") == 2
 
 
 def near(picture, colour, by=3):
@@ -278,7 +285,7 @@ def troubles(browser):
     return [trouble for trouble in browser.troubles() if "GPU stall" not in trouble]
 
 
-def test_the_page_lies_where_the_tests_look(page):
-    left, top, right, bottom = page_box(page)
+def test_the_page_lies_where_the_tests_look(shaded):
+    left, top, right, bottom = page_box(shaded)
     assert right - left > 100
     assert bottom - top > 100
