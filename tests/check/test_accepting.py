@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from imposer.check import accepting
+from imposer.cli.words import finding_lines
 from imposer.findings import Finding
 from imposer.job.check_limits import Acceptance
+from imposer.main_job import prepare
+from tests.folders import job_folder
 
 SOLID = Finding(rule="large-solid", level="error", message="a solid", page=3, ink="marigold")
 OTHER = Finding(rule="large-solid", level="error", message="a solid", page=4, ink="marigold")
@@ -42,3 +45,13 @@ def test_an_acceptance_that_nothing_answers_is_told():
 def test_the_facts_for_other_programs_have_their_keys_and_no_more():
     keys = ["rule", "level", "message", "mend", "page", "ink", "sheet", "side", "box", "measured", "limit", "accepted"]
     assert sorted(SOLID.as_dict()) == sorted(keys)
+
+
+def test_a_job_that_accepts_is_told_so_to_people_and_programs(tmp_path):
+    accept = '[[check.accept]]\nrule = "fonts-missing"\nreason = "any sans will do"\n'
+    prepared = prepare(job_folder(tmp_path, pages=4, extra=accept, ppi=100))
+    missing = [finding for finding in prepared.findings if finding.rule == "fonts-missing"]
+    assert [finding.page for finding in missing] == [1, 2, 4]
+    assert {finding.as_dict()["accepted"] for finding in missing} == {"any sans will do"}
+    assert "         → accepted: any sans will do" in finding_lines(missing)
+    assert all(finding.accepted is None for finding in prepared.findings if finding.rule != "fonts-missing")
