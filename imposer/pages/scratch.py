@@ -94,11 +94,14 @@ def _made() -> Path:
         folder = Path(tempfile.mkdtemp(prefix=_PREFIX))
         if sys.platform == "win32":
             return folder
-        # Held open as long as the process lives.
-        handle = os.open(folder, os.O_RDONLY)
+        # Another run may take the new folder for litter before it is locked, and remove it.
+        try:
+            handle = os.open(folder, os.O_RDONLY)
+        except FileNotFoundError:
+            continue
         with suppress(BlockingIOError):
             lock(handle)
-            # Another run may have taken the new folder for litter before it was locked.
             if folder.is_dir():
+                # The handle stays open as long as the process lives.
                 return folder
         os.close(handle)

@@ -40,15 +40,6 @@ def built(folder, temporary, *more):
     assert (running.returncode, said) == (0, (b"", b""))
 
 
-def emptied(folder):
-    """Wait until a folder is empty: what a killed program leaves its renderer takes away when it notices."""
-    for _ in range(200):
-        if not any(folder.iterdir()):
-            return True
-        time.sleep(0.05)
-    return False
-
-
 def hidden(folder):
     return [path.name for path in folder.iterdir() if path.name.startswith(".")]
 
@@ -88,7 +79,7 @@ def test_the_output_is_the_old_one_or_the_new_one_and_nothing_is_left(how, outpu
         after = contents(folder / "out")
         assert after in (old, new)
         if how == signal.SIGKILL:
-            assert emptied(temporary)
+            # What is left now is gone after the next run, below.
             continue
         if running.returncode == 0:
             # The signal came when everything was done, or too late to be heard.

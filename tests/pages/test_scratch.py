@@ -10,6 +10,8 @@ import time
 
 import pytest
 
+from imposer.pages import scratch
+
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="folders cannot be locked there")
 
 HOLD = """
@@ -104,6 +106,21 @@ def test_a_link_that_bears_such_a_name_is_not_followed(tmp_path):
     (temporary / "imposer-scratch-12345678").symlink_to(tmp_path / "mine")
     cleared(temporary)
     assert (tmp_path / "mine" / "mine.txt").exists()
+
+
+def test_a_folder_that_is_cleared_away_before_it_is_locked_is_made_anew(tmp_path, monkeypatch):
+    made = []
+
+    def taken(prefix):
+        folder = tmp_path / f"{prefix}{len(made):08}"
+        folder.mkdir()
+        made.append(folder)
+        if len(made) == 1:
+            folder.rmdir()
+        return str(folder)
+
+    monkeypatch.setattr(scratch.tempfile, "mkdtemp", taken)
+    assert scratch._made() == made[1]
 
 
 def test_many_that_begin_at_once_take_nothing_from_each_other(tmp_path):
