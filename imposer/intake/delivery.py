@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from imposer.errors import Fault, ImposerError, one_line
-from imposer.intake.vocabulary import OTHER_KINDS, WORDS_ALONG
+from imposer.intake.vocabulary import WORDS_ALONG
 from imposer.limits import Limits
 from imposer.pages.model import ArtSource
 from imposer.pages.names import natural_key
@@ -115,8 +115,6 @@ def _read(file: Path, shown: str, folder: Path, limits: Limits) -> Delivered | L
         return LeftOut(shown, "holds words, not pages: read it yourself", asks=False)
     if not file.resolve().is_relative_to(folder.resolve()):
         return LeftOut(shown, "is a link that leads out of the delivery: put the file itself in its place", asks=True)
-    if suffix in OTHER_KINDS:
-        return LeftOut(shown, f"is a {suffix[1:].upper()} file, which is not read: {OTHER_KINDS[suffix]}", asks=True)
     try:
         return Delivered(file, shown, reader_for(file, shown).survey(file, shown, limits))
     except ImposerError as error:

@@ -83,14 +83,5 @@ COVER_WORDS: tuple[tuple[tuple[str, ...], Place], ...] = (
     (("kansi",), "front"),
 )
 
-#: Endings of things that are no page art, and what to ask for instead.
-OTHER_KINDS: dict[str, str] = {
-    **dict.fromkeys((".psd", ".xcf"), "export each of its layers as a gray PNG"),
-    **dict.fromkeys((".ai", ".eps", ".svg"), "export a PDF for each ink"),
-    **dict.fromkeys((".doc", ".docx", ".odt", ".pptx", ".odp", ".rtf"), "export a PDF for each ink"),
-    **dict.fromkeys((".zip", ".rar", ".7z", ".tar", ".gz"), "unpack it first"),
-    **dict.fromkeys((".gif", ".bmp", ".webp", ".heic", ".avif", ".jp2"), "export it as PNG"),
-}
-
 #: Endings of messages and lists that come along.
 WORDS_ALONG = frozenset({".txt", ".md", ".eml", ".msg", ".html", ".htm", ".url", ".json", ".toml", ".csv"})

@@ -17,10 +17,10 @@ _TEXT = "export it as PDF, and look whether the pages have the size of the job"
 
 #: What the endings say; the first bytes of many of these are those of a plain ZIP or of nothing in particular.
 _BY_ENDING = {
-    **dict.fromkeys(("psd", "psb", "xcf", "kra", "ora", "clip", "procreate"), ("a layered picture", _LAYERS)),
-    **dict.fromkeys(("svg", "svgz", "ai", "eps", "ps", "cdr", "odg", "wmf", "emf", "dxf"), ("a drawing", _DRAWING)),
-    **dict.fromkeys(("doc", "docx", "odt", "rtf", "pages", "odp", "ppt", "pptx", "key"), ("an office document", _TEXT)),
-    **dict.fromkeys(("indd", "idml", "sla", "qxp", "pub", "afpub"), ("a layout document", _DRAWING)),
+    **dict.fromkeys(("psd", "psb", "xcf", "ora"), ("a layered picture", _LAYERS)),
+    **dict.fromkeys(("svg", "svgz", "ai", "eps", "ps", "odg", "wmf", "emf", "dxf"), ("a drawing", _DRAWING)),
+    **dict.fromkeys(("doc", "docx", "odt", "rtf", "odp", "ppt", "pptx"), ("an office document", _TEXT)),
+    **dict.fromkeys(("indd", "idml", "pub"), ("a layout document", _DRAWING)),
     **dict.fromkeys(
         ("gif", "bmp", "webp", "heic", "heif", "avif", "jp2", "jxl", "tga", "ico"), ("a picture", _PICTURE)
     ),
@@ -41,7 +41,6 @@ _BY_BYTES = (
     (0, b"\xff\x0a", "jxl"),
     (0, b"\x00\x00\x00\x0cJXL ", "jxl"),
     (0, b"8BPS", "psd"),
-    (0, b"gimp xcf", "xcf"),
     (0, b"%!PS", "eps"),
     (0, b"\xc5\xd0\xd3\xc6", "eps"),
     (0, b"\x06\x06\xed\xf5", "indd"),

@@ -55,7 +55,7 @@ def test_nothing_is_built_while_a_question_is_open(tmp_path, capsys):
     write_png(sent / "Black" / "p03 black (1).png", page_tones(3, ppi=100), 100)
     assert _run("new", job, "--from", sent, "--copies", 20) == 1
     said = capsys.readouterr().out
-    assert "extra.gif is a GIF file, which is not read: export it as PNG" in said
+    assert "extra.gif is a picture (GIF), which is not read here: save it as PNG or TIFF" in said
     with pytest.raises(ImposerError) as error:
         load_job(job)
     places = {fault.place for fault in error.value.faults}

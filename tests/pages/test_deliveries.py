@@ -200,8 +200,8 @@ FORMATS = [
     ("a.jp2", b"\0\0\0\x0cjP  ", "a picture (JP2)", "save it as PNG or TIFF, at the size of the page"),
     ("a.png", b"GIF87a", "a picture (GIF)", "save it as PNG or TIFF, at the size of the page"),
     ("a.psd", b"8BPS\0\x01", "a layered picture (PSD)", "export the layer of each ink as a gray PNG or TIFF"),
-    ("a.xcf", b"gimp xcf v011", "a layered picture (XCF)", "export the layer of each ink as a gray PNG or TIFF"),
-    ("a.kra", ZIP, "a layered picture (KRA)", "export the layer of each ink as a gray PNG or TIFF"),
+    ("a.xcf", b"layers", "a layered picture (XCF)", "export the layer of each ink as a gray PNG or TIFF"),
+    ("a.ora", ZIP, "a layered picture (ORA)", "export the layer of each ink as a gray PNG or TIFF"),
     ("a.eps", b"%!PS-Adobe-3.0 EPSF-3.0", "a drawing (EPS)", "export it as PDF, a page"),
     ("a.ai", b"%!PS-Adobe-3.0", "a drawing (AI)", "export it as PDF, a page"),
     (
