@@ -221,3 +221,36 @@ def test_a_belly_band_and_a_poster_go_along_as_cards(tmp_path):
     assert built.prepared.pages == 16
     assert not any(run.side == "back" for part in (band, poster) for run in part.plan.passes)
     assert (built.folder / "guide.pdf").is_file()
+
+
+def test_a_dust_jacket_is_a_card_scored_at_its_flaps_and_spine(tmp_path):
+    """Flaps of 20 mm, covers of 61 mm, a spine of 4 mm, by hand: scores at 20, 81, 85 and 146 of 166 mm."""
+    folder = _job(
+        tmp_path / "job", _INK, '[[part]]\nname = "body"\npages = "rest"\n[[part]]\nname = "jacket"\npages = "extra"\n'
+        '[part.page]\ntrim = [166, 80]\n[part.binding]\nstyle = "flat"\nsides = 1\nscores = [20, 81, 85, 146]\n'
+        '[[part.ink]]\nname = "k"\npages = "jacket.pdf"\n',
+    )  # fmt: skip
+    write_vector_pdf(folder / "jacket.pdf", ["J"], trim=(166, 80))
+    built = build(folder)
+    jacket = built.prepared.parts[1].imposition
+    (panel, *_), folds = jacket.sheets[0].front.panels, jacket.sheets[0].front.folds
+    across = [fold for fold in folds if panel.trim.x0 <= fold.x0 <= panel.trim.x1 or fold.y0 == fold.y1]
+    if panel.rotation in (0, 180):
+        places = sorted(fold.x0 - panel.trim.x0 for fold in across if panel.trim.y0 <= fold.y0 <= panel.trim.y1)
+    else:
+        places = sorted({fold.y0 - panel.trim.y0 for fold in across if panel.trim.x0 <= fold.x0 <= panel.trim.x1})
+    assert places == pytest.approx([20, 81, 85, 146])
+
+
+@pytest.mark.parametrize(
+    ("scores", "said"),
+    [("[20, 200]", "200 mm lies beyond the card"), ("[30, 20]", "is not in order"), ("20", "is not a list of places")],
+)
+def test_scores_that_cannot_be_are_refused(scores, said, tmp_path):
+    folder = _job(tmp_path / "job", f'[binding]\nstyle = "flat"\nsides = 1\nscores = {scores}\n', _INK)
+    assert said in _refused(folder)
+
+
+def test_a_booklet_has_no_scores(tmp_path):
+    folder = _job(tmp_path / "job", "[binding]\nscores = [20]\n", _INK)
+    assert "is folded in its own way; leave it out; it is for flat" in _refused(folder)

@@ -14,6 +14,8 @@ from imposer.job.values import BadValue, flag, length, shown, whole
 _MOST_TUCK = 40.0
 #: A flap this narrow holds no glue, and a wide one is paper lost, mm; common practice, no source.
 _FLAPS = (4.0, 40.0)
+#: A jacket has four scores, a map a few more.
+_MOST_SCORES = 20
 
 #: Which keys mean something for which forms, and what they say of the rest.
 _FOR: Mapping[str, tuple[frozenset[Style], str]] = {
@@ -28,6 +30,7 @@ _FOR: Mapping[str, tuple[frozenset[Style], str]] = {
         "tucks no panel into another: all are equal",
     ),
     "glue_flap": (frozenset({"accordion"}), "is never joined from several sheets"),
+    "scores": (frozenset({"flat"}), "is folded in its own way"),
 }
 _BOOKLETS: frozenset[Style] = frozenset({"saddle", "gathered"})
 #: Keys of booklets, and why no leaflet has them.
@@ -48,10 +51,22 @@ def form_spec(table: TomlTable, style: Style) -> FormSpec:
         poster=table.get("poster", flag, False),
         tuck=table.get("tuck", length(0, _MOST_TUCK), None),
         glue_flap=table.get("glue_flap", length(*_FLAPS), 10.0),
+        scores=table.get("scores", _scores, ()),
     )
     if spec.poster and table.raw("sides") == 2:
         table.fault("sides", "the poster fills the back, so pages lie on one side", "leave sides out, or the poster")
     return spec
+
+
+def _scores(value: object) -> tuple[float, ...]:
+    if not isinstance(value, list) or len(value) > _MOST_SCORES:
+        raise BadValue(
+            f"{shown(value)} is not a list of places", "give mm from the left edge, such as [60, 165, 169, 274]"
+        )
+    places = tuple(map(length(1, 1500), value))
+    if list(places) != sorted(set(places)):
+        raise BadValue(f"{shown(value)} is not in order", "give each place once, from the left")
+    return places
 
 
 def _sides(value: object) -> int:

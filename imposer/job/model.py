@@ -182,6 +182,8 @@ class FormSpec:
     tuck: float | None = None
     #: The strip at the end of a piece by which the next one is glued on, mm.
     glue_flap: float = 10.0
+    #: Where a card is scored from head to foot, mm from its left edge seen from the front: a jacket's flaps and spine.
+    scores: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

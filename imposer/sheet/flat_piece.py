@@ -30,6 +30,8 @@ class FlatPiece:
     flap: Box | None = None
     #: From and to of a spine between the two columns, folded at both its edges.
     spine: tuple[float, float] | None = None
+    #: Upright folds across a single panel, x.
+    scores: tuple[float, ...] = ()
 
     @property
     def size(self) -> Size:
@@ -68,7 +70,7 @@ class FlatPiece:
     def fold_lines(self) -> tuple[Box, ...]:
         """Return the folds as boxes without width, as long as the trimmed piece, but for where it is slit."""
         width, height = self.size.width, self.size.height
-        lines = [Box(x, 0, x, height) for x in self.spine or self.folds_x]
+        lines = [Box(x, 0, x, height) for x in (*(self.spine or self.folds_x), *self.scores)]
         for y in self.folds_y:
             ends = [0.0, *(x for slit in self.slits if slit.y0 == y for x in (slit.x0, slit.x1)), width]
             lines += [Box(start, y, end, y) for start, end in zip(ends[::2], ends[1::2], strict=True)]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from imposer.errors import Fault, ImposerError
 from imposer.fold.creases import fold
 from imposer.fold.model import Scheme
 from imposer.geometry import Box, Size
 from imposer.job.model import Job
 from imposer.job.panel_widths import column_widths
 from imposer.sheet.flat_piece import FlatPiece
+from imposer.units import show
 
 
 def leaflet_piece(job: Job, trim: Size, scheme: Scheme, joined: int = 0) -> FlatPiece:
@@ -30,7 +32,11 @@ def leaflet_piece(job: Job, trim: Size, scheme: Scheme, joined: int = 0) -> Flat
     across = columns[-1][1]
     slits = (Box(columns[1][0], folds_y[0], columns[-2][1], folds_y[0]),) if scheme.slit else ()
     if not joined:
-        return FlatPiece(columns, rows, folds_x, folds_y, slits)
+        scores = job.binding.form.scores
+        if scores and scores[-1] >= across:
+            problem = f"{show(scores[-1])} mm lies beyond the card, which is {show(across)} mm wide"
+            raise ImposerError(Fault(file=job.file, place="binding.scores", problem=problem, mend="mend the list"))
+        return FlatPiece(columns, rows, folds_x, folds_y, slits, scores=scores)
     flap = Box(across, 0.0, across + job.binding.form.glue_flap, rows[-1][1])
     return FlatPiece(columns, rows, (*folds_x, across), folds_y, slits, flap)
 

@@ -129,6 +129,7 @@ def _form(part: PreparedPart) -> dict[str, Any]:
         "flaps": [_box(flap) for flap in front.flaps],
         "joined_from": len(booklet.pieces) if booklet.joined else 1,
         "untrimmed": imposition.layout.untrimmed,
+        **({"scores": [_mm(x) for x in scores]} if (scores := part.job.binding.form.scores) else {}),
     }
 
 
