@@ -95,7 +95,7 @@ def test_a_setting_that_prints_is_named_with_what_it_was(job):
 
 def test_a_shop_may_cut_no_master_without_approval(job):
     shop = (templates_folder() / "shop.toml").read_text(encoding="utf-8")
-    (job / "shop.toml").write_text(shop + "\n[approval]\nrequired = true\n", encoding="utf-8")
+    (job / "shop.toml").write_text(shop.replace("required = false", "required = true"), encoding="utf-8")
     text = (job / "job.toml").read_text(encoding="utf-8")
     (job / "job.toml").write_text(text.replace("copies = 25", 'copies = 25\nshop = "shop.toml"'), encoding="utf-8")
     assert build(job).folder is None

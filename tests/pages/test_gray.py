@@ -685,8 +685,8 @@ class TestNestedDrawings:
         tones = placed(source)
         assert abs(int(tones[160, 100]) - 0.299 * 255) <= 2
         assert abs(int(tones[160, 300]) - 0.701 * 255) <= 2
-        # A mask is no ink.
-        assert rules(source) == []
+        # A mask is no ink, and so no colour.
+        assert rules(source) == ["pdf-transparency"]
 
     def test_groups_blend_in_gray(self, tmp_path):
         pdf = new(b"1 0 0 rg 0 0 100 160 re f /X Do", box=(0, 0, 200, 160))
@@ -711,7 +711,7 @@ class TestNestedDrawings:
         pdf.Root.OCProperties = Dictionary(OCGs=Array([layer]), D=Dictionary(OFF=Array([layer])))
         pdf.pages[0].Resources.Properties = Dictionary(L=layer)
         source = surveyed(pdf, tmp_path)
-        assert rules(source) == []
+        assert rules(source) == ["pdf-layers"]
         tones = placed(source)
         inked = np.argwhere(tones)
         assert inked[:, 1].min() >= 299

@@ -258,7 +258,7 @@ def test_every_gray_image_comes_out_bit_for_bit_where_it_was_put(tmp_path, pictu
 
 class TestStreamsInFiles:
     def test_the_folder_goes_when_the_pdf_goes(self, tmp_path, monkeypatch):
-        monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "scratch"))
+        monkeypatch.setattr("imposer.pages.file_streams.scratch_folder", lambda: tmp_path / "scratch")
         (tmp_path / "scratch").mkdir()
         file = written(tmp_path, "p.png", png(noise(), depth=8, colour_type=0, per_metre=PER_METRE))
         (source,) = images.survey(file, "p.png")
