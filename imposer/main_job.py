@@ -56,6 +56,8 @@ class Built:
     prepared: Prepared
     #: The output folder; None if errors kept it from being written.
     folder: Path | None
+    #: The proof code that was written; "" where there is no proof.
+    code: str = ""
 
 
 def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
@@ -134,8 +136,8 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
     if prepared.errors:
         return Built(prepared=prepared, folder=None)
     folder = Path(out) if out is not None else prepared.job.folder / "out"
-    _deliver(prepared, folder, progress)
-    return Built(prepared=prepared, folder=folder)
+    code = _deliver(prepared, folder, progress)
+    return Built(prepared=prepared, folder=folder, code=code)
 
 
 def prove(job_file: str | Path, out: str | Path | None = None, progress: Progress = _silent) -> Built:
@@ -147,19 +149,20 @@ def prove(job_file: str | Path, out: str | Path | None = None, progress: Progres
     prepared = prepare(job_file, progress)
     folder = Path(out) if out is not None else prepared.job.folder / "out"
     with proofs_delivered(folder) as aside:
-        write_proofs(aside, prepared, progress)
-    return Built(prepared=prepared, folder=folder)
+        code = write_proofs(aside, prepared, progress)
+    return Built(prepared=prepared, folder=folder, code=code)
 
 
-def write_proofs(folder: Path, prepared: Prepared, progress: Progress = _silent) -> None:
-    """Write every proof of a job into a folder."""
+def write_proofs(folder: Path, prepared: Prepared, progress: Progress = _silent) -> str:
+    """Write every proof of a job into a folder; return the proof code."""
     digests = digests_of(prepared)
     write_proof(folder / "proof.html", prepared, progress, digests.code)
     write_proof_pdf(folder / "proof.pdf", prepared, digests, progress)
+    return digests.code
 
 
-def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
-    """Write everything aside, read the masters back, and move the whole into place."""
+def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> str:
+    """Write everything aside, read the masters back, and move the whole into place; return the proof code."""
     sources = {prepared.job.file, prepared.job.shop.file, *_artwork(prepared)}
     records = compose_records(prepared)
     with delivered(folder, sources) as aside:
@@ -173,9 +176,10 @@ def _deliver(prepared: Prepared, folder: Path, progress: Progress) -> None:
         (aside / "plan.json").write_text(plan_text(prepared), encoding="utf-8")
         progress("drawing the guide", 0, 0)
         write_guide(aside / "guide.pdf", *guide_facts(prepared))
-        write_proofs(aside, prepared, progress)
+        code = write_proofs(aside, prepared, progress)
         progress("writing the report", 0, 0)
         write_report(aside, prepared)
+    return code
 
 
 def _fold_back(aside: Path, prepared: Prepared, progress: Progress) -> None:

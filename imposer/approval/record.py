@@ -9,6 +9,7 @@ from typing import Any
 
 from imposer.approval.digests import Digests
 from imposer.errors import Fault, ImposerError, unreadable
+from imposer.write.whole_file import write_whole
 
 FILE = "approval.json"
 FORMAT = "imposer-approval"
@@ -49,16 +50,8 @@ def write_approval(folder: Path, approval: Approval) -> None:
         "pages": dict(approval.digests.cells),
         "files": dict(approval.digests.files),
     }
-    file = approval_file(folder)
-    aside = file.with_name(f".{FILE}.new")
-    try:
-        aside.write_text(json.dumps(data, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
-        aside.replace(file)
-    except OSError as error:
-        problem = f"cannot be written ({error.strerror or error})"
-        raise ImposerError(Fault(file=file, problem=problem, mend="make the job's folder writable")) from error
-    finally:
-        aside.unlink(missing_ok=True)
+    text = json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+    write_whole(approval_file(folder), text.encode(), mend="make the job's folder writable")
 
 
 def read_approval(folder: Path) -> Approval | None:

@@ -12,11 +12,9 @@ from imposer.check import rules
 from imposer.cli import progress
 from imposer.cli.params import job_argument, json_option, quiet_option
 from imposer.cli.words import finding_lines, tally
-from imposer.errors import Fault, ImposerError
 from imposer.findings import Finding
 from imposer.job.check_limits import CheckLimits
 from imposer.main_job import prepare
-from imposer.prepared import Prepared
 
 
 @click.command("check")
@@ -29,7 +27,9 @@ def command(job: str, report: Path | None, as_json: bool, quiet: bool) -> int:
     with progress.shown(quiet=quiet or as_json) as show:
         prepared = prepare(job, show)
     if report is not None:
-        _write_report(report, prepared)
+        from imposer.write.report import write_report
+
+        write_report(report, prepared)
     findings = prepared.findings
     if as_json:
         click.echo(json.dumps(_facts(findings, prepared.job.shop.check), indent=1, ensure_ascii=False))
@@ -38,17 +38,6 @@ def command(job: str, report: Path | None, as_json: bool, quiet: bool) -> int:
             click.echo(line)
         click.echo(tally(findings))
     return 1 if prepared.errors else 0
-
-
-def _write_report(folder: Path, prepared: Prepared) -> None:
-    from imposer.write.report import write_report
-
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        write_report(folder, prepared)
-    except OSError as error:
-        problem = f"cannot be written ({error.strerror or error})"
-        raise ImposerError(Fault(file=folder, problem=problem, mend="name another folder")) from error
 
 
 def _facts(findings: tuple[Finding, ...], limits: CheckLimits) -> dict[str, Any]:

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from imposer.approval.digests import digests_of
 from imposer.cli import progress
 from imposer.cli.params import job_argument, quiet_option
 from imposer.cli.words import finding_lines, tally
@@ -24,8 +23,7 @@ def command(job: str, out: Path | None, quiet: bool) -> int:
     findings = proved.prepared.findings
     if not quiet:
         click.echo(f"proof.html and proof.pdf are in {proved.folder}")
-        code = digests_of(proved.prepared).code
-        click.echo(f"proof code {code}; when it is approved: imposer approve {job} {code} --by NAME")
+        click.echo(f"proof code {proved.code}; when it is approved: imposer approve {job} {proved.code} --by NAME")
         click.echo(tally(findings))
     if not proved.prepared.errors:
         return 0

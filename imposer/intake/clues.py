@@ -13,11 +13,15 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import Literal
 
-from imposer.intake.vocabulary import COLOUR_WORDS, COVER_WORDS, LAYER_WORDS, PLATE_LETTERS, Place
+from imposer.intake.vocabulary import COLOUR_WORDS, LAYER_WORDS, PLATE_LETTERS, Place
+from imposer.pages.cover_words import cover_page
 
 Kind = Literal["ink", "colour", "plate", "hex", "layer"]
 
 _WORD = re.compile(r"#[0-9a-fA-F]{6}(?![0-9a-fA-F])|[^\W\d_]+|\d+")
+#: A cover whose pages are counted: outside front, inside front, inside back, outside back.
+_COUNTED_COVER = re.compile(r"(?<![^\W\d_])(?:cvr|u)[\s._-]*([1-4])(?!\d)", re.IGNORECASE)
+_COVER_PLACES: dict[int, Place] = {1: "front", 2: "inside front", -2: "inside back", -1: "back"}
 _CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Þ][a-zà-ÿ])")
 
 
@@ -86,8 +90,16 @@ def read_clues(shown: str, ink_names: dict[tuple[str, ...], str]) -> Clues:
         taken, found = _ink_clues(words, number, ink_names)
         inks += found
         if number == len(components) - 1:
-            cover = _cover([word for i, (word, *_) in enumerate(words) if i not in taken])
+            cover = _cover(_left(component, words, taken))
     return Clues(shown, components, tuple(inks), cover)
+
+
+def _left(component: str, words: Sequence[_Placed], taken: set[int]) -> str:
+    """Return a component without the words that name its ink."""
+    letters = list(component)
+    for i in taken:
+        letters[words[i][2] : words[i][3]] = " " * (words[i][3] - words[i][2])
+    return "".join(letters)
 
 
 #: A plain word with its place.
@@ -151,11 +163,17 @@ def _single_clue(words: Sequence[_Placed], i: int) -> tuple[Kind, str, int] | No
     return None
 
 
-def _cover(words: Sequence[str]) -> Place | None:
-    """Return which page of a cover a name stands for, if it says so and has no other number."""
-    for named, place in COVER_WORDS:
-        for first in range(len(words) - len(named) + 1):
-            if tuple(words[first : first + len(named)]) == named:
-                rest = [*words[:first], *words[first + len(named) :]]
-                return None if any(word.isdecimal() and len(word) <= 3 for word in rest) else place
-    return None
+def _cover(text: str) -> Place | None:
+    """Return which page of a cover a name stands for, if it says so and has no other number.
+
+    >>> _cover("insideFront"), _cover("CVR_4"), _cover("U3"), _cover("front 7")
+    ('inside front', 'back', 'inside back', None)
+    """
+    counted = _COUNTED_COVER.search(text)
+    rest = _COUNTED_COVER.sub(" ", text)
+    if re.search(r"(?<!\d)\d{1,3}(?!\d)", rest):
+        return None
+    if counted:
+        return _COVER_PLACES[(1, 2, -2, -1)[int(counted[1]) - 1]]
+    page = cover_page(_CAMEL.sub(" ", rest))
+    return None if page is None else _COVER_PLACES[page]

@@ -13,14 +13,13 @@ from PIL import Image, ImageOps
 from imposer.errors import ImposerError
 from imposer.geometry import Size
 from imposer.intake.model import Cell, Understood
+from imposer.offline import NOTHING_OUTSIDE
 from imposer.pages.readers import reader_for
 from imposer.progress import Progress
 
 #: The longer side of a thumbnail, pixels.
 _THUMBNAIL = 150
 _MM_PER_INCH = 25.4
-#: No browser asks for anything that is not in the page (Content Security Policy Level 3, W3C).
-_NOTHING_OUTSIDE = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
 
 
 def write_overview(file: Path, understood: Understood, title: str, progress: Progress) -> None:
@@ -36,7 +35,7 @@ def _page(understood: Understood, title: str, progress: Progress) -> Iterator[st
     yield "<!doctype html>"
     yield '<html lang="en"><head><meta charset="utf-8">'
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
-    yield f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_OUTSIDE}">'
+    yield f'<meta http-equiv="Content-Security-Policy" content="{NOTHING_OUTSIDE}">'
     yield f"<title>{escape(title)}: what was delivered</title><style>{_style()}</style></head><body>"
     yield f"<header><h1>{escape(title)}</h1><p>What was delivered, and how it was understood.</p></header><main>"
     yield from _questions(understood)

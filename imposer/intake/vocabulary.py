@@ -47,41 +47,5 @@ LAYER_WORDS = frozenset(
 
 Place = Literal["front", "inside front", "inside back", "back"]
 
-#: What stands for the four pages of a cover, as words that follow one another; longer ones first.
-COVER_WORDS: tuple[tuple[tuple[str, ...], Place], ...] = (
-    (("inside", "front", "cover"), "inside front"),
-    (("inside", "back", "cover"), "inside back"),
-    (("inside", "front"), "inside front"),
-    (("inside", "back"), "inside back"),
-    (("front", "inside"), "inside front"),
-    (("back", "inside"), "inside back"),
-    (("cover", "front"), "front"),
-    (("cover", "back"), "back"),
-    (("front", "cover"), "front"),
-    (("back", "cover"), "back"),
-    (("cvr", "1"), "front"),
-    (("cvr", "2"), "inside front"),
-    (("cvr", "3"), "inside back"),
-    (("cvr", "4"), "back"),
-    (("u", "1"), "front"),
-    (("u", "2"), "inside front"),
-    (("u", "3"), "inside back"),
-    (("u", "4"), "back"),
-    (("ifc",), "inside front"),
-    (("ibc",), "inside back"),
-    (("ofc",), "front"),
-    (("obc",), "back"),
-    (("front",), "front"),
-    (("back",), "back"),
-    (("cover",), "front"),
-    (("cubierta",), "front"),
-    (("couverture",), "front"),
-    (("umschlag",), "front"),
-    (("omslag",), "front"),
-    (("copertina",), "front"),
-    (("capa",), "front"),
-    (("kansi",), "front"),
-)
-
 #: Endings of messages and lists that come along.
 WORDS_ALONG = frozenset({".txt", ".md", ".eml", ".msg", ".html", ".htm", ".url", ".json", ".toml", ".csv"})

@@ -110,7 +110,7 @@ def fill_box(canvas: Canvas, box: Box, tone: float = 1.0) -> None:
 
 def fill_triangle(canvas: Canvas, box: Box, points_to: Edge) -> None:
     """Fill the triangle that stands on one edge of a box (mm) and has its tip in the middle of the opposite edge."""
-    tip, base_1, base_2 = _triangle(box, points_to)
+    tip, base_1, base_2 = triangle(box, points_to)
     path = canvas.beginPath()
     path.moveTo(*map(to_points, tip))
     path.lineTo(*map(to_points, base_1))
@@ -165,7 +165,7 @@ def _draw_stroke(canvas: Canvas, stroke: Stroke) -> None:
     canvas.line(*map(to_points, (stroke.x0, stroke.y0, stroke.x1, stroke.y1)))
 
 
-def _triangle(box: Box, points_to: Edge) -> tuple[tuple[float, float], ...]:
+def triangle(box: Box, points_to: Edge) -> tuple[tuple[float, float], ...]:
     """Return the tip and the two corners of the base, mm."""
     x, y = box.centre
     match points_to:

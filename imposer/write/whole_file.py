@@ -9,8 +9,10 @@ from pathlib import Path
 from imposer.errors import Fault, ImposerError
 
 
-def write_whole(file: Path, content: bytes) -> None:
-    """Write a file, making its folder if need be.
+def write_whole(
+    file: Path, content: bytes, mend: str = "make room, check its rights, or name another file with -o"
+) -> None:
+    """Write a file, making its folder if need be; `mend` is said if that fails.
 
     Raises:
         ImposerError: it cannot be written. What was there before is still there.
@@ -33,6 +35,6 @@ def write_whole(file: Path, content: bytes) -> None:
             Fault(
                 file=file,
                 problem=f"cannot be written ({error.strerror or error})",
-                mend="make room, check its rights, or name another file with -o",
+                mend=mend,
             )
         ) from error

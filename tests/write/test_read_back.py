@@ -265,7 +265,7 @@ def test_a_file_with_bytes_lost_in_the_middle_is_told(work, out):
     content = file.read_bytes()
     middle = len(content) // 3
     file.write_bytes(content[:middle] + content[middle + 512 :])
-    faults(work, out)
+    assert faults(work, out)
 
 
 def test_a_picture_that_ends_too_early_is_told(work, out):

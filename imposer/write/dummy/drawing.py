@@ -15,6 +15,7 @@ from imposer.sheet.free_space import Space, first_free
 from imposer.sheet.model import Segment
 from imposer.sheet.stitches import Stitching
 from imposer.units import to_points
+from imposer.write.drawing import triangle
 from imposer.write.dummy.lines import CreaseLine, LaidPanel, PageEdge, SideLines
 from imposer.write.guide.pen import CAPITALS, FIRM, HAIR, THIN, Pen, Point, text_width
 from imposer.write.guide.words import wrap
@@ -126,7 +127,7 @@ class SideDrawing:
         self.pen.box(box, weight=None, fill=1.0)
         self.taken.append(box)
         tip = Box.at(box.x0, box.y0, high, high)
-        self.pen.shape(_pointing(tip, edge), weight=None, fill=0.0)
+        self.pen.shape(triangle(tip, edge), weight=None, fill=0.0)
         x, y = tip.centre
         if lying:
             baseline = y - _NAME * self.grow * CAPITALS / 2
@@ -347,16 +348,3 @@ def _along(strip: Box, width: float, height: float) -> Iterator[Box]:
             if 0 <= offset <= max(0.0, spare):
                 x, y = (strip.x0 + offset, strip.y0) if lying else (strip.x0, strip.y0 + offset)
                 yield Box.at(x, y, width, height)
-
-
-def _pointing(box: Box, edge: Edge) -> tuple[Point, Point, Point]:
-    x, y = box.centre
-    match edge:
-        case "left":
-            return (box.x0, y), (box.x1, box.y1), (box.x1, box.y0)
-        case "right":
-            return (box.x1, y), (box.x0, box.y1), (box.x0, box.y0)
-        case "bottom":
-            return (x, box.y0), (box.x0, box.y1), (box.x1, box.y1)
-        case "top":
-            return (x, box.y1), (box.x0, box.y0), (box.x1, box.y0)

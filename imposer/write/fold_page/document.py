@@ -12,15 +12,13 @@ from imposer.fold_back.laid import LaidPiece, laid_pieces
 from imposer.fold_back.paper import Face, Place, scheme_of
 from imposer.fold_back.pictures import SheetPictures
 from imposer.fold_back.record import FOLDED, PartRecord, RecordError
+from imposer.offline import NOTHING_OUTSIDE
 from imposer.units import show
 from imposer.words import number_of
 from imposer.write.fold_page.markup import Markup, element, empty, joined, jpeg
 from imposer.write.fold_page.piece import folding_drawings, nest_drawings
 from imposer.write.fold_page.sheet import side_picture
 from imposer.write.fold_page.style import STYLE
-
-#: No request leaves the page: pictures are in it, there is no script.
-_POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
 
 _SLIT = (
     "Then opened, slit along the thick line, folded along its length with the print outside, and pushed together from "
@@ -46,7 +44,7 @@ def fold_page(folded: FoldedBack, pictures: SheetPictures) -> str:
     title = f"{folded.title}, folded back"
     head = [
         empty("meta", charset="utf-8"),
-        empty("meta", http_equiv="Content-Security-Policy", content=_POLICY),
+        empty("meta", http_equiv="Content-Security-Policy", content=NOTHING_OUTSIDE),
         empty("meta", name="viewport", content="width=device-width, initial-scale=1"),
         element("title", title),
         element("style", Markup(STYLE)),

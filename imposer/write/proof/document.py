@@ -18,11 +18,12 @@ from typing import Any, TextIO
 from imposer.fold.model import Crease, Scheme
 from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
+from imposer.write.page_colours import prints
 from imposer.write.proof.colours import model_data, part_colours, shop_inks
 from imposer.write.proof.first_picture import first_picture
 from imposer.write.proof.layers import BASE64, Layer, make_layer, resolution_for, room_for
 from imposer.write.proof.openings import openings, page_numbers
-from imposer.write.proof.press_sheets import MarkPool, pages_data, passes_data, prints, sheets_data
+from imposer.write.proof.press_sheets import MarkPool, pages_data, passes_data, sheets_data
 
 _PAGE = files("imposer.write.proof") / "page"
 

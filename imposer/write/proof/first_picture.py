@@ -14,13 +14,12 @@ import numpy as np
 from PIL import Image
 
 from imposer.ink import defaults
-from imposer.ink.overprint import shop_model
-from imposer.ink.raster import predict_srgb8
 from imposer.prepared import Prepared, PreparedPart
-from imposer.write.proof.press_sheets import prints
+from imposer.write.page_colours import in_colour, jpeg, prints
 
 #: The picture is no wider than this, pixels.
 _WIDEST = 500
+_QUALITY = 80
 
 
 def first_picture(prepared: Prepared, pages: Sequence[int]) -> str:
@@ -29,9 +28,8 @@ def first_picture(prepared: Prepared, pages: Sequence[int]) -> str:
         for part in prepared.parts:
             inks = [ink.ink for ink in part.job.inks if prints(part, page, ink.name)]
             if 0 < len(inks) <= defaults.MOST_INKS:
-                model = shop_model(part.job.sheet.paper, inks)
                 planes = np.stack([255 - _preview(part, page, ink.name) for ink in inks])
-                data = b64encode(_jpeg(predict_srgb8(model, planes))).decode("ascii")
+                data = b64encode(jpeg(in_colour(part, inks, planes), _QUALITY)).decode("ascii")
                 return f'<img class="first" alt="" src="data:image/jpeg;base64,{data}">'
     return ""
 
@@ -40,9 +38,3 @@ def _preview(part: PreparedPart, page: int, ink: str) -> np.ndarray[tuple[int, .
     picture = Image.open(io.BytesIO(part.measured[page, ink].preview))
     picture.thumbnail((_WIDEST, _WIDEST * 4), Image.Resampling.BOX)
     return np.asarray(picture)
-
-
-def _jpeg(pixels: np.ndarray[tuple[int, ...], np.dtype[np.uint8]]) -> bytes:
-    packed = io.BytesIO()
-    Image.fromarray(pixels).save(packed, "JPEG", quality=80, optimize=True)
-    return packed.getvalue()

@@ -16,6 +16,7 @@ from imposer.plan.model import PassPlan
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import Arrow, Frame, Label, Patch, Ring, SheetSide, Stroke, Words
 from imposer.write.drawing import Mark, printable
+from imposer.write.page_colours import prints
 
 
 class MarkPool:
@@ -66,12 +67,6 @@ def pages_data(prepared: Prepared) -> list[dict[str, Any]]:
                         "inks": [i for i, ink in enumerate(part.job.ink_names) if prints(part, panel.page, ink)],
                     }
     return [pages[number] for number in sorted(pages)]
-
-
-def prints(part: PreparedPart, page: int, ink: str) -> bool:
-    """Tell whether a page carries anything in an ink."""
-    found = part.measured.get((page, ink))
-    return found is not None and found.prints
 
 
 def _numbers(part: PreparedPart) -> Iterator[int]:

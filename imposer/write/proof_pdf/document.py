@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -18,8 +17,9 @@ from imposer.units import to_points
 from imposer.write.drawing import open_canvas, printable
 from imposer.write.guide.pen import HAIR, THIN, Pen
 from imposer.write.guide.words import wrap
+from imposer.write.page_colours import jpeg, part_of, preview_in_colour, preview_tones, prints, trim_of
 from imposer.write.proof.openings import Opening, openings, page_numbers
-from imposer.write.proof_pdf.page_colours import jpeg, page_picture, part_of, trim_of
+from imposer.write.proof_pdf.page_colours import page_picture
 from imposer.write.proof_pdf.words import ink_lines, paper_lines, simulation_words
 
 #: Pages that are looked at as a list: A4 upright, mm (ISO 216).
@@ -91,12 +91,7 @@ def _draw_opening(pen: Pen, prepared: Prepared, opening: Opening, code: str) -> 
 
 def _draw_ink(pen: Pen, prepared: Prepared, ink: str, colour: str) -> None:
     """Draw one ink by itself, page by page, as its masters are: black is full tone."""
-    places = [
-        (part, page)
-        for part in prepared.parts
-        for page in part.pages
-        if (found := part.measured.get((page, ink))) is not None and found.prints
-    ]
+    places = [(part, page) for part in prepared.parts for page in part.pages if prints(part, page, ink)]
     columns = int((_SHEET.width - 2 * _MARGIN) // (_THUMB.width + 6))
     rows = int((_SHEET.height - 2 * _MARGIN - 20) // (_THUMB.height + 9))
     for start in range(0, len(places), columns * rows):
@@ -107,14 +102,10 @@ def _draw_ink(pen: Pen, prepared: Prepared, ink: str, colour: str) -> None:
         for i, (part, page) in enumerate(places[start : start + columns * rows]):
             x = _MARGIN + i % columns * (_THUMB.width + 6)
             y = top - 14 - (i // columns + 1) * (_THUMB.height + 9) + 9
-            picture = _gray(part.measured[page, ink].preview)
-            _thumbnail(pen, picture, Box.at(x, y, _THUMB.width, _THUMB.height), str(page))
+            tones = preview_tones(part, page, ink)
+            if tones is not None:
+                _thumbnail(pen, Image.fromarray(255 - tones), Box.at(x, y, _THUMB.width, _THUMB.height), str(page))
         pen.canvas.showPage()
-
-
-def _gray(preview: bytes) -> Image.Image:
-    with Image.open(io.BytesIO(preview)) as image:
-        return image.convert("L")
 
 
 def _thumbnail(pen: Pen, picture: Image.Image, room: Box, name: str) -> None:
@@ -175,18 +166,16 @@ def _draw_ticks(pen: Pen, prepared: Prepared, pages: Sequence[int], cell: Box, t
     for i, page in enumerate(pages):
         x = _MARGIN + i % columns * (cell.width + 4)
         y = top - (i // columns + 1) * (cell.height + 11) + 11
-        _thumbnail(pen, _in_colour(prepared, page), Box.at(x, y, cell.width, cell.height), "")
+        _thumbnail(
+            pen,
+            Image.fromarray(preview_in_colour(part_of(prepared, page), page)),
+            Box.at(x, y, cell.width, cell.height),
+            "",
+        )
         pen.box(Box.at(x + cell.width / 2 - 7, y - 5.5, 4, 4), weight=THIN)
         pen.text((x + cell.width / 2 - 1, y - 4.8), str(page), 9)
     rows = -(-len(pages) // columns)
     return top - rows * (cell.height + 11) - 4
-
-
-def _in_colour(prepared: Prepared, page: int) -> Image.Image:
-    """Return a page in colour, made from its small previews."""
-    from imposer.write.report.pictures import PagePictures
-
-    return PagePictures(part_of(prepared, page)).whole(page)
 
 
 def _draw_signature(pen: Pen, prepared: Prepared, code: str, top: float) -> None:

@@ -14,6 +14,7 @@ from imposer.write.report.artist import artist_page
 from imposer.write.report.page_head import head
 from imposer.write.report.sheets import page_symbols, sheet_figures
 from imposer.write.report.spots import figure, picture_of
+from imposer.write.whole_file import write_whole
 
 REPORT_FILE, ARTIST_FILE = "report.html", "for-the-artist.html"
 
@@ -28,9 +29,14 @@ _GROUPS: tuple[tuple[Level, str, str], ...] = (
 
 
 def write_report(folder: Path, prepared: Prepared) -> None:
-    """Write the report and the artist's page into a folder."""
-    (folder / REPORT_FILE).write_text("\n".join(_page(prepared)) + "\n", encoding="utf-8")
-    (folder / ARTIST_FILE).write_text(artist_page(prepared), encoding="utf-8")
+    """Write the report and the artist's page into a folder, each whole or not at all.
+
+    Raises:
+        ImposerError: they cannot be written.
+    """
+    mend = "make room, or name another folder"
+    write_whole(folder / REPORT_FILE, ("\n".join(_page(prepared)) + "\n").encode(), mend)
+    write_whole(folder / ARTIST_FILE, artist_page(prepared).encode(), mend)
 
 
 def _page(prepared: Prepared) -> Iterator[str]:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from html import escape
 from pathlib import Path
 
-#: No browser asks for anything that is not in the page (Content Security Policy Level 3, W3C).
-NOTHING_OUTSIDE = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
+from imposer.offline import NOTHING_OUTSIDE
 
 
 def style() -> str:

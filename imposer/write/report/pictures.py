@@ -6,25 +6,21 @@ They are cut from the small previews that were kept when the pages were measured
 from __future__ import annotations
 
 import base64
-import io
-from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from imposer.geometry import Box, Size
-from imposer.ink.overprint import OverprintModel, shop_model
-from imposer.ink.raster import predict_srgb8
+from imposer.pages.resolution import MM_PER_INCH
 from imposer.prepared import PreparedPart
+from imposer.write.page_colours import jpeg, preview_in_colour, preview_tones, trim_of
 
 #: How much of the page is shown around a spot, mm at least.
 AROUND = 30.0
 #: Resolution of whole pages on the pictures of sheets, ppi: a sheet is seen as a whole.
 _SHEET_PPI = 50.0
-_MM_PER_INCH = 25.4
+_QUALITY = 82
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,72 +34,25 @@ class Picture:
     spot: tuple[float, float, float, float] | None = None
 
 
-@dataclass(frozen=True)
-class PagePictures:
-    """The pages of one part, in colours."""
+def whole_page(part: PreparedPart, page: int) -> Picture:
+    """Return a whole page, all inks, small."""
+    pixels = Image.fromarray(preview_in_colour(part, page))
+    share = _SHEET_PPI * trim_of(part, page).width / MM_PER_INCH / pixels.width
+    size = (max(1, round(pixels.width * share)), max(1, round(pixels.height * share)))
+    return _picture(pixels.resize(size, Image.Resampling.BOX) if share < 1 else pixels)
 
-    part: PreparedPart
 
-    @cached_property
-    def _model(self) -> OverprintModel:
-        return shop_model(self.part.job.sheet.paper, [each.ink for each in self.part.job.inks])
-
-    def page(self, page: int) -> Picture:
-        """Return a whole page, all inks, small."""
-        pixels = Image.fromarray(self._colours(page))
-        share = _SHEET_PPI * self._trim.width / _MM_PER_INCH / pixels.width
-        size = (max(1, round(pixels.width * share)), max(1, round(pixels.height * share)))
-        return _jpeg(pixels.resize(size, Image.Resampling.BOX) if share < 1 else pixels)
-
-    def whole(self, page: int) -> Image.Image:
-        """Return a whole page, all inks, as its previews have it."""
-        return Image.fromarray(self._colours(page))
-
-    def spot(self, page: int, ink: str | None, box: Box | None) -> Picture:
-        """Return what lies around a spot of a page (mm, page space), in one ink's gray or in all inks."""
-        pixels = Image.fromarray(self._gray(page, ink) if ink in self._inks else self._colours(page))
-        seen = _around(box, self._trim)
-        per_mm_x, per_mm_y = pixels.width / self._trim.width, pixels.height / self._trim.height
-        left, right = round(seen.x0 * per_mm_x), max(round(seen.x1 * per_mm_x), round(seen.x0 * per_mm_x) + 1)
-        top = round((self._trim.height - seen.y1) * per_mm_y)
-        bottom = max(round((self._trim.height - seen.y0) * per_mm_y), top + 1)
-        cut = pixels.crop((left, top, right, bottom))
-        return _jpeg(cut, _share(box, seen) if box is not None else None)
-
-    @property
-    def _trim(self) -> Size:
-        return self.part.job.page.trim
-
-    @property
-    def _inks(self) -> Mapping[str | None, None]:
-        return dict.fromkeys(self.part.job.ink_names)
-
-    def _plane(self, page: int, ink: str) -> NDArray[np.uint8] | None:
-        """Return the tones of a preview, 255 = full tone."""
-        found = self.part.measured.get((page, ink))
-        if found is None or not found.preview:
-            return None
-        with Image.open(io.BytesIO(found.preview)) as image:
-            return 255 - np.asarray(image.convert("L"))
-
-    def _shape(self) -> tuple[int, int]:
-        for page, ink in self.part.measured:
-            plane = self._plane(page, ink)
-            if plane is not None:
-                return plane.shape[0], plane.shape[1]
-        per_mm = _SHEET_PPI / _MM_PER_INCH
-        return max(1, round(self._trim.height * per_mm)), max(1, round(self._trim.width * per_mm))
-
-    def _gray(self, page: int, ink: str | None) -> NDArray[np.uint8]:
-        plane = self._plane(page, ink) if ink is not None else None
-        return np.full(self._shape(), 255, np.uint8) if plane is None else 255 - plane
-
-    def _colours(self, page: int) -> NDArray[np.uint8]:
-        shape = self._shape()
-        planes = [self._plane(page, ink) for ink in self.part.job.ink_names]
-        blank = np.zeros(shape, np.uint8)
-        stacked = np.stack([blank if plane is None or plane.shape != shape else plane for plane in planes])
-        return np.asarray(predict_srgb8(self._model, stacked), np.uint8)
+def spot_of_page(part: PreparedPart, page: int, ink: str | None, box: Box | None) -> Picture:
+    """Return what lies around a spot of a page (mm, page space), in one ink's gray or in all inks."""
+    tones = None if ink is None else preview_tones(part, page, ink)
+    pixels = Image.fromarray(preview_in_colour(part, page) if tones is None else 255 - tones)
+    trim = trim_of(part, page)
+    seen = _around(box, trim)
+    per_mm_x, per_mm_y = pixels.width / trim.width, pixels.height / trim.height
+    left, right = round(seen.x0 * per_mm_x), max(round(seen.x1 * per_mm_x), round(seen.x0 * per_mm_x) + 1)
+    top = round((trim.height - seen.y1) * per_mm_y)
+    bottom = max(round((trim.height - seen.y0) * per_mm_y), top + 1)
+    return _picture(pixels.crop((left, top, right, bottom)), _share(box, seen) if box is not None else None)
 
 
 def _around(box: Box | None, trim: Size) -> Box:
@@ -129,8 +78,6 @@ def _share(box: Box, seen: Box) -> tuple[float, float, float, float]:
     )
 
 
-def _jpeg(image: Image.Image, spot: tuple[float, float, float, float] | None = None) -> Picture:
-    packed = io.BytesIO()
-    image.save(packed, "JPEG", quality=82, optimize=True)
-    uri = "data:image/jpeg;base64," + base64.b64encode(packed.getvalue()).decode("ascii")
+def _picture(image: Image.Image, spot: tuple[float, float, float, float] | None = None) -> Picture:
+    uri = "data:image/jpeg;base64," + base64.b64encode(jpeg(np.asarray(image), _QUALITY)).decode("ascii")
     return Picture(uri, image.width, image.height, spot)

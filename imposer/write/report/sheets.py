@@ -10,7 +10,7 @@ from imposer.geometry import Box
 from imposer.prepared import PreparedPart
 from imposer.sheet.model import Frame, Layout
 from imposer.sheet.places import track_band
-from imposer.write.report.pictures import PagePictures
+from imposer.write.report.pictures import whole_page
 
 
 def sheet_figures(part: PreparedPart, findings: Sequence[Finding]) -> Iterator[str]:
@@ -25,9 +25,8 @@ def sheet_figures(part: PreparedPart, findings: Sequence[Finding]) -> Iterator[s
 
 def page_symbols(part: PreparedPart) -> Iterator[str]:
     """Yield every page's picture once, to be used on all sheets; upright, 0 … 1 each way, y down."""
-    pictures = PagePictures(part)
     for page in sorted({art.page for frame in part.frames.values() for art in frame.art}):
-        uri = pictures.page(page).uri
+        uri = whole_page(part, page).uri
         yield f'<image id="page-{page}" href="{uri}" width="1" height="1" preserveAspectRatio="none"/>'
 
 

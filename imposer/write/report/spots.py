@@ -6,7 +6,7 @@ from html import escape
 
 from imposer.findings import Finding
 from imposer.prepared import Prepared, PreparedPart
-from imposer.write.report.pictures import PagePictures, Picture
+from imposer.write.report.pictures import Picture, spot_of_page
 
 
 def picture_of(prepared: Prepared, finding: Finding) -> Picture | None:
@@ -14,7 +14,7 @@ def picture_of(prepared: Prepared, finding: Finding) -> Picture | None:
     part = part_of(prepared, finding)
     if part is None or finding.page is None or (finding.sheet is not None and finding.box is not None):
         return None
-    return PagePictures(part).spot(finding.page, finding.ink, finding.box)
+    return spot_of_page(part, finding.page, finding.ink, finding.box)
 
 
 def part_of(prepared: Prepared, finding: Finding) -> PreparedPart | None:

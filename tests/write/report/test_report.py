@@ -19,8 +19,9 @@ from imposer.check import rules
 from imposer.cli import imposer as command_line
 from imposer.geometry import Box
 from imposer.main_job import prepare
+from imposer.write.page_colours import preview_in_colour, trim_of
 from imposer.write.report import write_report
-from imposer.write.report.pictures import PagePictures
+from imposer.write.report.pictures import spot_of_page
 from imposer.write.report.plain_words import MEANS
 from tests.folders import TRIM, job_folder, write_png
 
@@ -76,7 +77,7 @@ def test_the_spot_of_a_finding_is_marked_where_the_art_is(prepared):
     """A solid drawn at 120 … 380 px from the top, 60 … 300 from the left, at 150 ppi."""
     per_mm = PPI / 25.4
     box = Box(60 / per_mm, TRIM[1] - 380 / per_mm, 300 / per_mm, TRIM[1] - 120 / per_mm)
-    picture = PagePictures(prepared.parts[0]).spot(2, "lamp black", box)
+    picture = spot_of_page(prepared.parts[0], 2, "lamp black", box)
     with Image.open(io.BytesIO(base64.b64decode(picture.uri.partition(",")[2]))) as image:
         pixels = np.asarray(image.convert("L"))
     left, top, width, height = picture.spot
@@ -86,6 +87,21 @@ def test_the_spot_of_a_finding_is_marked_where_the_art_is(prepared):
     inside = np.zeros(pixels.shape, bool)
     inside[rows.start - 4 : rows.stop + 4, columns.start - 4 : columns.stop + 4] = True
     assert pixels[~inside].min() > 200
+
+
+def test_a_poster_is_shown_whole_in_its_own_size(tmp_path):
+    """A mini zine's back, 4 × 2 pages as one: solid art covers its picture, and a spot lies by its own measure."""
+    folder = job_folder(tmp_path / "job", pages=8, second=False, ppi=72, binding='style = "mini"\nposter = true')
+    write_png(folder / "black" / "9.png", np.zeros((454, 680), np.uint8), 72)
+    part = prepare(folder).parts[0]
+    trim = trim_of(part, 9)
+    assert (trim.width, trim.height) == pytest.approx((240, 160))
+    assert preview_in_colour(part, 9).max() < 120
+    assert preview_in_colour(part, 1).max() > 200
+    picture = spot_of_page(part, 9, "lamp black", Box(200, 100, 220, 120))
+    left, top, width, height = picture.spot
+    # 20 mm in a window of 32 mm (1.6 times the spot), all inside the poster.
+    assert (left, top, width, height) == pytest.approx((6 / 32, 6 / 32, 20 / 32, 20 / 32))
 
 
 def test_the_artist_is_told_in_plain_words_without_the_studios_own(prepared, folder):
