@@ -1,8 +1,8 @@
 """What every page carries in every ink, measured on its tones: coverage, darkest tone, inked box, preview.
 
 The table goes in, a `Measured` for each cell comes out; pages pass one at a time. Images are measured on their own
-pixels, so that nothing that prints can be called blank; PDF pages on tones at `PDF_PPI`, where a hairline of 0.06 pt
-still leaves a tenth of a tone.
+pixels, so that nothing that prints can be called blank; PDF pages as `page_planes` draws them, where a hairline of
+0.06 pt still leaves a quarter of a tone.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ from imposer.geometry import Box, Size
 from imposer.job.model import Job, PageSpec
 from imposer.pages.image_samples import BAND
 from imposer.pages.model import Measured, PageArt, PageTable
+from imposer.pages.page_planes import decode
 from imposer.pages.place import with_bleed
-from imposer.pages.readers import reader_of
 from imposer.pages.resolution import MM_PER_INCH, pixels_at
 from imposer.progress import Progress
 from imposer.tones.sketch import area_means, cells_of
@@ -29,8 +29,6 @@ from imposer.tones.sketch import area_means, cells_of
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-#: Resolution at which PDF pages are measured, ppi.
-PDF_PPI = 150.0
 #: Resolution of the previews, ppi.
 PREVIEW_PPI = 100.0
 
@@ -60,8 +58,7 @@ def measure_page(art: PageArt, page: PageSpec) -> Measured:
     Raises:
         ImposerError: the page cannot be decoded or rendered.
     """
-    reader = reader_of(art.source)
-    return measure_tones(reader.tones(art.source, art.size, 0 if art.source.kind == "image" else PDF_PPI), art, page)
+    return measure_tones(decode(art), art, page)
 
 
 def measure_tones(
