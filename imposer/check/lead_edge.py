@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from imposer.check.facts import Facts, Rule, gathered, percent
-from imposer.check.sides import band_finding, band_on_side, inks_on_sides
+from imposer.check.sides import band_on_side, inks_on_sides
 from imposer.findings import Finding
 
 
@@ -20,9 +20,18 @@ def _find(facts: Facts) -> Iterator[Finding]:
         band = band_on_side(facts, found, track=False)
         if band is None or band.tone * 100 <= limit:
             continue
-        message = f"{percent(band.tone)} tone along the lead edge: sheets stick to the drum and jam"
-        mend = "lighten it there, or feed the sheet by the other edge"
-        yield band_finding(RULE.name, "warning", message, mend, found, band, limit)
+        yield Finding(
+            rule=RULE.name,
+            level="warning",
+            message=f"{percent(band.tone)} tone along the lead edge: sheets stick to the drum and jam",
+            mend="lighten it there, or feed the sheet by the other edge",
+            ink=found.ink,
+            sheet=found.sheet,
+            side=found.side,
+            box=band.box,
+            measured=percent(band.tone),
+            limit=f"{limit:g} %",
+        )
 
 
 RULE = Rule(

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from imposer.check.facts import Facts, Rule, gathered, percent
-from imposer.check.sides import InkOnSide, band_finding, band_on_side, inks_on_sides
+from imposer.check.sides import InkOnSide, band_on_side, inks_on_sides
 from imposer.findings import Finding, Level
 from imposer.plan.model import Pass
 
@@ -42,12 +42,21 @@ def _held(facts: Facts, found: InkOnSide, own: Pass, later: Pass, limit: float, 
     if level == "note" and band.tone * 100 > dried:
         level, limit = "warning", dried
     wet = "wet" if later.side == found.side else "dried only a day"
-    message = (
-        f"pass {own.number} leaves {percent(band.tone)} tone under the feed roller, {wet} when pass "
-        f"{later.number} runs over it"
+    yield Finding(
+        rule=RULE.name,
+        level=level,
+        message=(
+            f"pass {own.number} leaves {percent(band.tone)} tone under the feed roller, {wet} when pass "
+            f"{later.number} runs over it"
+        ),
+        mend="let it dry a day before the next pass; lighten it there, or let the lighter ink run first",
+        ink=found.ink,
+        sheet=found.sheet,
+        side=found.side,
+        box=band.box,
+        measured=percent(band.tone),
+        limit=f"{limit:g} %",
     )
-    mend = "let it dry a day before the next pass; lighten it there, or let the lighter ink run first"
-    yield band_finding(RULE.name, level, message, mend, found, band, limit)
 
 
 RULE = Rule(

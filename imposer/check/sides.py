@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from imposer.check.facts import Facts, percent
-from imposer.findings import SIDES, Finding, Level, Side
+from imposer.check.facts import Facts
+from imposer.findings import SIDES, Side
 from imposer.geometry import Box
 from imposer.sheet.places import PagePlace
 
@@ -73,21 +73,3 @@ def band_on_side(facts: Facts, found: InkOnSide, *, track: bool) -> BandOnSide |
     if worst is None or not area:
         return None
     return BandOnSide(laid / area, *worst)
-
-
-def band_finding(
-    rule: str, level: Level, message: str, mend: str, found: InkOnSide, band: BandOnSide, limit: float
-) -> Finding:
-    """Return the finding of an ink that lays more than a limit, %, in a band of its side."""
-    return Finding(
-        rule=rule,
-        level=level,
-        message=message,
-        mend=mend,
-        ink=found.ink,
-        sheet=found.sheet,
-        side=found.side,
-        box=band.box,
-        measured=percent(band.tone),
-        limit=f"{limit:g} %",
-    )
