@@ -16,7 +16,7 @@ from pathlib import Path
 
 from imposer.errors import Fault, ImposerError
 from imposer.file_lock import NOT_OFFERED, lock
-from imposer.interrupts import hold_off_interrupts
+from imposer.interrupts import hold_off_interrupts, ignore_interrupts
 from imposer.write.plan_json import FORMAT
 
 #: The proofs, which may be made without the rest; and what the page says of itself near its start.
@@ -79,6 +79,8 @@ def delivered(target: Path, sources: Iterable[Path] = (), ours: Callable[[Path],
                     new.mkdir()
                     yield new
                     _sync_files(new)
+                    # Not only until the block ends: whoever called must not say either that nothing was changed.
+                    ignore_interrupts()
                     held.enter_context(hold_off_interrupts())
                     _exchange(new, target, old)
                     made = []

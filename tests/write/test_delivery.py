@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from imposer.errors import ImposerError
+from imposer.interrupts import raise_interrupts
 from imposer.write import delivery
 from imposer.write.delivery import delivered
 
@@ -366,3 +367,23 @@ def test_two_targets_side_by_side_do_not_meet(tmp_path):
         output(one, "1")
         output(two, "2")
     assert (words(tmp_path / "one"), words(tmp_path / "two")) == ({"1"}, {"2"})
+
+
+def test_an_interrupt_after_the_new_output_is_in_place_comes_too_late(tmp_path):
+    """Else the program would say that nothing was changed, between the exchange and its last line."""
+    before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)}
+    hook = sys.unraisablehook
+    try:
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
+        raise_interrupts()
+        with pytest.raises(KeyboardInterrupt), delivered(tmp_path / "out"):
+            signal.raise_signal(signal.SIGTERM)
+        assert not (tmp_path / "out").exists()
+        with delivered(tmp_path / "out") as aside:
+            (aside / "plan.json").write_text('{"format": "imposer-plan"}', encoding="utf-8")
+        signal.raise_signal(signal.SIGTERM)
+        assert (tmp_path / "out" / "plan.json").is_file()
+    finally:
+        sys.unraisablehook = hook
+        for number, handler in before.items():
+            signal.signal(number, handler)
