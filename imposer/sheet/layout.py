@@ -17,7 +17,7 @@ from imposer.sheet.flat_piece import FlatPiece, flat_piece, wrapped_piece
 from imposer.sheet.leaflet_piece import leaflet_piece
 from imposer.sheet.model import Layout
 from imposer.sheet.safe_area import DrawnSheet, draw_sheet
-from imposer.sheet.whole_sheet import whole_sheet
+from imposer.sheet.untrimmed_sheet import fills_a_sheet, untrimmed_layout
 from imposer.units import TOLERANCE, show
 
 #: What is trimmed off a leaf at a closed fold: 0.125 in at head, foot and face (a bindery's signature guide), mm.
@@ -39,7 +39,7 @@ def choose_layout(job: Job, scheme: Scheme, joined: int = 0) -> tuple[Layout, tu
     room = mark_room(wanted=bool(job.marks & {"crop", "fold", "cut"}))
     flat = piece_of(job, job.page.trim, scheme, joined).size
     if job.sheet.untrimmed:
-        return whole_sheet(job, flat, scheme)
+        return untrimmed_layout(job, flat, scheme)
     for marks in (room, 0.0) if job.sheet.pieces else (room,):
         for stock in job.sheet.stocks:
             sheet = _drawn(job, stock)
@@ -143,6 +143,8 @@ def _mends(job: Job, scheme: Scheme, room: float, stock: Stock) -> str:
     sheet = _drawn(job, stock)
     pieces = job.sheet.pieces or 1
     offers = []
+    if not job.page.bleed and fills_a_sheet(job, flat):
+        offers.append("sheet.untrimmed = true, with white margins, since nothing is cut off")
     trim = _largest_trim(job, scheme, pieces, sheet, room)
     if trim:
         offers.append(f"trim = [{show(trim.width)}, {show(trim.height)}]")

@@ -190,7 +190,8 @@ def test_what_does_not_fit_says_by_how_much_and_what_would():
         impose(a_job(trim=(210, 297)), 16)
     assert str(caught.value) == (
         "job.toml: page.trim: one piece of 420 × 297 mm with marks need 424 × 301 mm, but A3 can be printed on "
-        "413 × 291 mm: 11 mm too wide and 10 mm too high; these fit: trim = [203, 287]"
+        "413 × 291 mm: 11 mm too wide and 10 mm too high; these fit: "
+        "sheet.untrimmed = true, with white margins, since nothing is cut off; or trim = [203, 287]"
     )
 
 

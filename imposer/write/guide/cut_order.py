@@ -37,10 +37,15 @@ class Cut:
 
 
 def cut_order(layout: Layout) -> tuple[Cut, ...]:
-    """Return the cuts of a layout in order."""
-    found = [*_outside(layout, "x", 1), *_outside(layout, "y", 3)]
-    for axis, trued in (("x", 1), ("y", 3)):
-        found += _between(layout, axis, trued, len(found) + 1)  # type: ignore[arg-type]
+    """Return the cuts of a layout in order; none if its one piece is the whole sheet."""
+    names = edge_names(layout)
+    found: list[Cut] = []
+    trued: dict[Axis, str] = {"x": f"the {names['right']}", "y": f"the {names['top']}"}
+    if not layout.untrimmed:
+        found = [*_outside(layout, "x", 1), *_outside(layout, "y", 3)]
+        trued = {"x": "cut 1", "y": "cut 3"}
+    for axis, edge in trued.items():
+        found += _between(layout, axis, edge, len(found) + 1)
     return tuple(found)
 
 
@@ -61,14 +66,14 @@ def _outside(layout: Layout, axis: Axis, number: int) -> Iterator[Cut]:
     yield Cut(number + 1, axis, cuts[0], f"cut {number}", cuts[-1] - cuts[0], f"waste at the {low}")
 
 
-def _between(layout: Layout, axis: Axis, trued: int, number: int) -> Iterator[Cut]:
-    """Give the cuts between pieces along an axis, the edge of cut `trued` against the gauge."""
+def _between(layout: Layout, axis: Axis, trued: str, number: int) -> Iterator[Cut]:
+    """Give the cuts between pieces along an axis, the edge named `trued` against the gauge."""
     cuts = _cuts(layout, axis)
     for before, at in pairwise(cuts[:-1]):
         gives = _between_in_words(layout, axis, before, at)
         if at == cuts[-2]:
             gives += f"; {_between_in_words(layout, axis, at, cuts[-1])} stays"
-        yield Cut(number, axis, at, f"cut {trued}", cuts[-1] - at, gives)
+        yield Cut(number, axis, at, trued, cuts[-1] - at, gives)
         number += 1
 
 

@@ -39,10 +39,14 @@ def cutting(facts: GuideFacts, width: float) -> Section:
     sheets = len(facts.imposition.sheets)
     rest = "sheet 2" if sheets == 2 else f"2 to {sheets} in order"
     order = f"Lay sheet 1 on top, then {rest}, a slip of coloured paper after each sheet's copies. "
-    words = (
-        f"Fronts up, {lead} as drawn. Cut the outside first, so that the stack is square and all that follows is "
-        "measured from a fresh edge; then between the pieces (common practice). Cut in lifts that your cutter takes."
+    first = (
+        "The pieces are equal parts of the sheet and nothing comes off outside: jog the stack square and cut between "
+        "them."
+        if facts.layout.untrimmed
+        else "Cut the outside first, so that the stack is square and all that follows is measured from a fresh edge; "
+        "then between the pieces (common practice)."
     )
+    words = f"Fronts up, {lead} as drawn. {first} Cut in lifts that your cutter takes."
     return Section(
         "Cut",
         (
@@ -80,9 +84,10 @@ def _drawing(facts: GuideFacts, cuts: Sequence[Cut], width: float) -> Block:
 
     def draw(pen: Pen, x: float, top: float) -> None:
         view = View(x + left, top - _ABOVE - high, scale, layout.size)
-        pen.box(view.outline, fill=0.9, weight=FIRM)
+        pen.box(view.outline, fill=0.9, weight=None)
         for index, slot in enumerate(layout.slots):
             _draw_slot(pen, view.box(slot), stacks_of(facts)[index])
+        pen.box(view.outline, weight=FIRM)
         for fold in facts.imposition.sheets[0].front.folds:
             pen.line(view.point(fold.x0, fold.y0), view.point(fold.x1, fold.y1), HAIR, 0.4, dash=(1.2, 0.9))
         _draw_upright_cuts(pen, view, [cut for cut in cuts if cut.axis == "x"])

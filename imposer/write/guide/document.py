@@ -13,6 +13,7 @@ from imposer.units import from_points, to_points
 from imposer.write.drawing import open_canvas, printable
 from imposer.write.guide.blocks import NAMES, Block, gap, kept
 from imposer.write.guide.collating import collate, gather, nest_folded
+from imposer.write.guide.cut_order import cut_order
 from imposer.write.guide.cutting import cutting
 from imposer.write.guide.drying import dry, dry_in_short
 from imposer.write.guide.facts import GuideFacts
@@ -96,7 +97,7 @@ def _steps(facts: GuideFacts, parts: Sequence[GuideFacts], width: float) -> list
     """Return everything after the first page of a part, in the order of the work."""
     booklet = facts.imposition.booklet
     nested = any(piece.nest for piece in booklet.pieces)
-    cut = [] if facts.layout.untrimmed else [cutting(facts, width)]
+    cut = [cutting(facts, width)] if cut_order(facts.layout) else []
     if booklet.scheme.leaflet:
         folded = leaflet_folding(facts, width)
         steps = [master_list(facts, width), *_printing(facts, width), *cut, *([folded] if folded else [])]
@@ -129,7 +130,8 @@ def _printing(facts: GuideFacts, width: float) -> list[Section]:
         found.append(pass_card(facts, run, width, pictures))
         following = passes[i + 1] if i + 1 < len(passes) else None
         if following is None:
-            found.append(dry_in_short(facts, run, "cutting", width, finishing=True))
+            before = "cutting" if cut_order(facts.layout) else "folding"
+            found.append(dry_in_short(facts, run, before, width, finishing=True))
         elif following.side == run.side:
             found.append(dry_in_short(facts, run, f"pass {following.number}", width))
         else:

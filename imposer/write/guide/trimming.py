@@ -22,35 +22,45 @@ _DRAWING = 84.0
 
 
 def trimming(facts: GuideFacts, width: float) -> Section:
-    """Return the step that cuts the booklets to their final size."""
+    """Return the step that cuts the booklets to their final size, or trues the fore edge of what needs no trimming."""
     words = width - _DRAWING - 6
+    closed = {} if facts.folded_once else closed_edges(folded_piece(facts, facts.imposition.booklet.pieces[0]))
+    in_full = bool(closed) or not facts.layout.untrimmed
     return Section(
-        "Trim",
+        "Trim" if in_full else "True the fore edge, if you want it flush",
         (
             *caution(GUILLOTINE, width, first=False),
             beside(
-                (0.0, (_drawing(facts),)),
-                (_DRAWING + 6, _beside(facts, words)),
+                (0.0, (_drawing(facts, fore_edge_alone=not in_full),)),
+                (_DRAWING + 6, _beside(facts, _words(facts, closed) if in_full else _words_untrimmed(facts), words)),
             ),
         ),
     )
 
 
-def _beside(facts: GuideFacts, width: float) -> tuple[Block, ...]:
+def _beside(facts: GuideFacts, steps: tuple[str, ...], width: float) -> tuple[Block, ...]:
     press = "Press the booklets first, spines in turn left and right. Cut a spoilt copy and measure it."
     size = f"Final size: {show(facts.trim.width)} × {show(facts.trim.height)} mm"
     return (
         *paragraph(press, width),
         *subheading("In this order", width),
-        *numbered(_words(facts), width),
+        *numbered(steps, width),
         gap(1.5),
         *paragraph(size, width, font=SANS_BOLD),
     )
 
 
-def _words(facts: GuideFacts) -> tuple[str, ...]:
+def _words_untrimmed(facts: GuideFacts) -> tuple[str, ...]:
+    creep = facts.imposition.creep
+    stand_out = f" The innermost leaves stand out by about {show(creep)} mm (creep)." if creep else ""
+    return (
+        f"Fore edge: {show(facts.trim.width)} mm from the spine, flush with the outermost leaf.{stand_out}",
+        "Leave head and foot: all edges are those of the sheet, or of its parts, and nothing need come off.",
+    )
+
+
+def _words(facts: GuideFacts, closed: Mapping[str, int]) -> tuple[str, ...]:
     trim, creep = facts.trim, facts.imposition.creep
-    closed = {} if facts.folded_once else closed_edges(folded_piece(facts, facts.imposition.booklet.pieces[0]))
     off = facts.trim_open
     cut_to_size = "It was cut to size on the sheet: take off no more than makes it even."
     pushed = (
@@ -73,7 +83,7 @@ def _opens(closed: Mapping[str, int], edge: str, off: float) -> str:
     return f" It opens {number_of(closed[edge], 'fold')} a piece: {show(off)} mm beyond the page are cut off."
 
 
-def _drawing(facts: GuideFacts) -> Block:
+def _drawing(facts: GuideFacts, *, fore_edge_alone: bool) -> Block:
     trim = facts.trim
     scale = scale_to_fit(trim, Size(_DRAWING - 40, 66))
     wide, high = trim.width * scale, trim.height * scale
@@ -93,7 +103,7 @@ def _drawing(facts: GuideFacts) -> Block:
             ((page.x0 - 4, page.y1), (page.x1 + 4, page.y1), (page.centre[0], page.y1 + 4)),
             ((page.x0 - 4, page.y0), (page.x1 + 4, page.y0), (page.centre[0], page.y0 - 4)),
         )
-        for number, (start, end, mark) in enumerate(cuts, 1):
+        for number, (start, end, mark) in enumerate(cuts[:1] if fore_edge_alone else cuts, 1):
             pen.line(start, end, FIRM, dash=(2, 1))
             pen.disc(mark, 2.6)
             pen.text_in_middle(mark, str(number), NAMES, font=SANS_BOLD, paint=1.0)
