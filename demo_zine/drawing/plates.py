@@ -41,10 +41,6 @@ class Plate(ABC):
     def text(self, x: float, y: float, words: str, size: float, bold: bool = False, tone: float = 1.0) -> None:
         """Set a line of type; `size` in points, (x, y) the start of its base line."""
 
-    def spread(self, rings: Ring | Sequence[Ring], by: float, tone: float) -> None:
-        """Make a shape wider by so many mm all round; only light is spread, so only its plate can."""
-        raise NotImplementedError
-
     def stroke(
         self, points: Sequence[Point], width: float | Callable[[float], float] = 0.35, tone: float = 1.0
     ) -> None:
@@ -62,7 +58,15 @@ class Plate(ABC):
             self.stroke(points, width, tone)
 
 
-class Nowhere(Plate):
+class LightPlate(Plate):
+    """A plate that light is drawn on: only light is spread, under the edges of the night."""
+
+    @abstractmethod
+    def spread(self, rings: Ring | Sequence[Ring], by: float, tone: float) -> None:
+        """Make a shape wider by so many mm all round."""
+
+
+class Nowhere(LightPlate):
     """The plate of an ink that a page does without."""
 
     def shape(self, rings: Ring | Sequence[Ring], tone: float = 1.0) -> None:
@@ -71,13 +75,16 @@ class Nowhere(Plate):
     def text(self, x: float, y: float, words: str, size: float, bold: bool = False, tone: float = 1.0) -> None:
         pass
 
+    def spread(self, rings: Ring | Sequence[Ring], by: float, tone: float) -> None:
+        pass
+
 
 @dataclass(frozen=True)
 class Page:
     """The plates of one page: the drawing, the lamp light, the night."""
 
     black: Plate
-    gold: Plate = field(default_factory=Nowhere)
+    gold: LightPlate = field(default_factory=Nowhere)
     blue: Plate = field(default_factory=Nowhere)
 
     def light(self, rings: Ring | Sequence[Ring], tone: float) -> None:
@@ -139,7 +146,7 @@ class Raster(Plate):
         image.save(file, dpi=(self.resolution, self.resolution), compress_level=9, optimize=True)
 
 
-class Vectors(Plate):
+class Vectors(LightPlate):
     """One page of a PDF in DeviceGray."""
 
     def __init__(self, canvas: Canvas, shift: float = 0.0) -> None:

@@ -148,8 +148,10 @@ def _draw_edges(pen: Pen, view: View, facts: GuideFacts) -> None:
     names = edge_names(layout)
     x, y = sheet.centre
     size = f"sheet {show(layout.size.width)} × {show(layout.size.height)} mm, front up"
-    pen.text((x, sheet.y0 - 14.5), f"mm from the {names['left']}; {size}", NAMES, align="centre", paint=0.3)
-    pen.text_in_middle((sheet.x1 + 21, y), f"mm from the {names['bottom']}", NAMES, paint=0.3, turn=90)
+    across = f"mm from the {names['left']}; " if any(cut.axis == "x" for cut in cut_order(layout)) else ""
+    pen.text((x, sheet.y0 - 14.5), across + size, NAMES, align="centre", paint=0.3)
+    if any(cut.axis == "y" for cut in cut_order(layout)):
+        pen.text_in_middle((sheet.x1 + 21, y), f"mm from the {names['bottom']}", NAMES, paint=0.3, turn=90)
     if layout.lead == "left":
         pen.text_in_middle((sheet.x0 - 14, y), "▲  lead edge  ▲", NAMES, font=SANS_BOLD, turn=90)
     else:
