@@ -12,7 +12,7 @@ from imposer.findings import Finding, Level
 from imposer.prepared import Prepared
 from imposer.write.report.artist import artist_page
 from imposer.write.report.page_head import head
-from imposer.write.report.sheets import page_symbols, sheet_figures
+from imposer.write.report.sheets import page_symbols, sheet_figures, spot_on_sheet
 from imposer.write.report.spots import figure, picture_of
 from imposer.write.whole_file import write_whole
 
@@ -110,6 +110,9 @@ def _finding(prepared: Prepared, finding: Finding, budget: _Budget) -> str:
         lines.append(f'<p class="mend">{escape(finding.mend)}</p>')
     found = picture_of(prepared, finding) if budget.left > 0 else None
     shown = figure(found, finding) if found is not None and budget.take() else ""
+    if finding.page is None:
+        # It draws on the pictures that the sheets below bring along, and costs hardly anything.
+        shown = spot_on_sheet(prepared, finding)
     return f'<article class="{finding.level}"><div>{"".join(lines)}</div>{shown}</article>'
 
 

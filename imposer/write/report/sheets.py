@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 
-from imposer.findings import SIDES, Finding, Side
+from imposer.findings import SIDES, Finding
 from imposer.geometry import Box
-from imposer.prepared import PreparedPart
-from imposer.sheet.model import Frame, Layout
+from imposer.prepared import Prepared, PreparedPart
+from imposer.sheet.model import Frame
 from imposer.sheet.places import track_band
 from imposer.write.report.pictures import whole_page
 
@@ -20,7 +20,7 @@ def sheet_figures(part: PreparedPart, findings: Sequence[Finding]) -> Iterator[s
         for side in SIDES:
             here = [f for f in findings if (f.sheet, f.side) == (sheet.number, side)]
             if (sheet.number, side) in printed or here:
-                yield _figure(part, part.frames[sheet.number, side], side, here)
+                yield _figure(part, part.frames[sheet.number, side], here)
 
 
 def page_symbols(part: PreparedPart) -> Iterator[str]:
@@ -30,23 +30,44 @@ def page_symbols(part: PreparedPart) -> Iterator[str]:
         yield f'<image id="page-{page}" href="{uri}" width="1" height="1" preserveAspectRatio="none"/>'
 
 
-def _figure(part: PreparedPart, frame: Frame, side: Side, findings: Sequence[Finding]) -> str:
-    size, layout = frame.size, part.imposition.layout
-    name = f"sheet {frame.sheet}, {side}"
+def spot_on_sheet(prepared: Prepared, finding: Finding) -> str:
+    """Return the side of a press sheet that a finding is about, with its spot marked; empty if it names none."""
+    if finding.sheet is None or finding.side is None or finding.box is None:
+        return ""
+    part = next(part for part in prepared.parts if (finding.sheet, finding.side) in part.frames)
+    frame = part.frames[finding.sheet, finding.side]
+    spot = _rect("spot", finding.box, frame.size.height)
+    drawn = _drawn(part, frame, f'<g class="pin {finding.level}">{spot}</g>')
+    return f'<figure class="sheet">{drawn}</figure>'
+
+
+def _figure(part: PreparedPart, frame: Frame, findings: Sequence[Finding]) -> str:
+    shown = [finding for finding in findings if finding.box]
+    pins = "".join(_pin(number, finding, frame.size.height) for number, finding in enumerate(shown, 1))
+    notes = "".join(f"<li>{escape(finding.message)}</li>" for finding in shown)
+    return (
+        f'<figure class="sheet">{_drawn(part, frame, pins)}<figcaption>{_name(frame)}; the {frame.lead} edge enters '
+        f"first{f'<ol>{notes}</ol>' if notes else ''}</figcaption></figure>"
+    )
+
+
+def _drawn(part: PreparedPart, frame: Frame, over: str) -> str:
+    """Return a side of a press sheet with its art and the machine's zones, and what is drawn over them."""
+    size = frame.size
     body = "".join(
         (
             _paper(part, frame),
             *(_art(art.page, art.trim, art.rotation, size.height) for art in frame.art),
-            *_zones(part, frame, layout),
-            *(_pin(number, finding, size.height) for number, finding in enumerate(findings, 1) if finding.box),
+            *_zones(part, frame),
+            over,
         )
     )
-    notes = "".join(f"<li>{escape(finding.message)}</li>" for finding in findings if finding.box)
-    return (
-        f'<figure class="sheet"><svg viewBox="-2 -2 {_n(size.width + 4)} {_n(size.height + 4)}" role="img" '
-        f'aria-label="{name}">{body}</svg><figcaption>{name}; the {frame.lead} edge enters first'
-        f"{f'<ol>{notes}</ol>' if notes else ''}</figcaption></figure>"
-    )
+    view = f"-2 -2 {_n(size.width + 4)} {_n(size.height + 4)}"
+    return f'<svg viewBox="{view}" role="img" aria-label="{_name(frame)}">{body}</svg>'
+
+
+def _name(frame: Frame) -> str:
+    return f"sheet {frame.sheet}, {frame.side}"
 
 
 #: Maps of the unit square, y down, by the page's turn counter-clockwise.
@@ -73,10 +94,10 @@ def _paper(part: PreparedPart, frame: Frame) -> str:
     return f'<rect class="paper" width="{_n(size.width)}" height="{_n(size.height)}" style="fill:{colour}"/>'
 
 
-def _zones(part: PreparedPart, frame: Frame, layout: Layout) -> Iterator[str]:
+def _zones(part: PreparedPart, frame: Frame) -> Iterator[str]:
     machine, size = part.job.shop.machine, frame.size
     sheet = Box(0, 0, size.width, size.height)
-    yield _rect("track", track_band(size, layout.lead, machine.roller_track), size.height)
+    yield _rect("track", track_band(size, frame.lead, machine.roller_track), size.height)
     yield _rect("careful", sheet.grown(-machine.careful), size.height)
     yield _rect("safe", frame.safe, size.height)
 

@@ -5,16 +5,37 @@ from __future__ import annotations
 from html import escape
 
 from imposer.findings import Finding
+from imposer.geometry import Box
 from imposer.prepared import Prepared, PreparedPart
+from imposer.sheet.places import page_places
 from imposer.write.report.pictures import Picture, spot_of_page
 
 
 def picture_of(prepared: Prepared, finding: Finding) -> Picture | None:
     """Return the spot a finding is about, where it is one of a page."""
     part = part_of(prepared, finding)
-    if part is None or finding.page is None or (finding.sheet is not None and finding.box is not None):
+    if part is None or finding.page is None:
         return None
-    return spot_of_page(part, finding.page, finding.ink, finding.box)
+    return spot_of_page(part, finding.page, finding.ink, _on_page(part, finding))
+
+
+def _on_page(part: PreparedPart, finding: Finding) -> Box | None:
+    """Return a finding's box in page space, mm; one on a press sheet is led back to the page that lies there."""
+    box = finding.box
+    if box is None or finding.sheet is None:
+        return box
+    here = [
+        place
+        for place in page_places(part.imposition, part.job.shop.machine)
+        if (place.page, place.sheet, place.side) == (finding.page, finding.sheet, finding.side)
+    ]
+    # Where a page lies several times on the sheet, the box is nearest to the one it is about.
+    nearest = min(here, key=lambda place: _apart(place.on_sheet, box), default=None)
+    return None if nearest is None else nearest.to_sheet.inverse().apply_box(box)
+
+
+def _apart(one: Box, other: Box) -> float:
+    return max(abs(a - b) for a, b in zip(one.centre, other.centre, strict=True))
 
 
 def part_of(prepared: Prepared, finding: Finding) -> PreparedPart | None:

@@ -17,12 +17,14 @@ from PIL import Image
 
 from imposer.check import rules
 from imposer.cli import imposer as command_line
+from imposer.findings import Finding
 from imposer.geometry import Box
 from imposer.main_job import prepare
 from imposer.write.page_colours import preview_in_colour, trim_of
 from imposer.write.report import write_report
 from imposer.write.report.pictures import spot_of_page
 from imposer.write.report.plain_words import MEANS
+from imposer.write.report.spots import picture_of
 from tests.folders import TRIM, job_folder, write_png
 
 PPI = 150
@@ -87,6 +89,43 @@ def test_the_spot_of_a_finding_is_marked_where_the_art_is(prepared):
     inside = np.zeros(pixels.shape, bool)
     inside[rows.start - 4 : rows.stop + 4, columns.start - 4 : columns.stop + 4] = True
     assert pixels[~inside].min() > 200
+
+
+def test_a_spot_on_a_press_sheet_is_shown_on_the_page_that_lies_there(prepared):
+    """The plan says where page 2 lies and how it is turned; the spot is the same whichever way it is told."""
+    part = prepared.parts[0]
+    panel, sheet, side = next(
+        (panel, sheet.number, side)
+        for sheet in part.imposition.sheets
+        for side in ("front", "back")
+        for panel in sheet.face(side).panels
+        if panel.page == 2
+    )
+    # A strip 10 mm wide along what is the page's left edge once it is turned upright, drawn on the sheet.
+    trim = panel.trim
+    strip = {
+        0: Box(trim.x0, trim.y0, trim.x0 + 10, trim.y1),
+        90: Box(trim.x0, trim.y0, trim.x1, trim.y0 + 10),
+        180: Box(trim.x1 - 10, trim.y0, trim.x1, trim.y1),
+        270: Box(trim.x0, trim.y1 - 10, trim.x1, trim.y1),
+    }[panel.rotation]
+    on_sheet = Finding(
+        rule="careful-margin", level="warning", message="", page=2, ink="lamp black", sheet=sheet, side=side, box=strip
+    )
+    shown = picture_of(prepared, on_sheet)
+    assert shown.uri == spot_of_page(part, 2, "lamp black", Box(0, 0, 10, TRIM[1])).uri
+    assert shown.spot == pytest.approx((0, 0, 10 / TRIM[0], 1), abs=1e-6)
+
+
+def test_a_spot_of_no_page_is_marked_on_its_sheet(prepared, tmp_path):
+    frame = prepared.parts[0].frames[1, "back"]
+    box = Box(30, 40, 130, 60)
+    found = Finding(rule="roller-track", level="warning", message="wet ink", sheet=1, side="back", box=box)
+    write_report(tmp_path, replace(prepared, findings=(found,)))
+    article = re.search(r"<article.*?</article>", _text(tmp_path))[0]
+    spot = f'<rect class="spot" x="30" y="{frame.size.height - 60:g}" width="100" height="20"/>'
+    assert spot in article
+    assert all(f'href="#page-{art.page}"' in article for art in frame.art)
 
 
 def test_a_poster_is_shown_whole_in_its_own_size(tmp_path):
