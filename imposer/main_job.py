@@ -17,7 +17,7 @@ from pathlib import Path
 from imposer.approval.changes import approval_findings
 from imposer.approval.digests import digests_of
 from imposer.approval.record import read_approval
-from imposer.check import accepting, in_order, marking, run_checks
+from imposer.check import accepting, in_order, marking, nothing_prints, run_checks
 from imposer.check.facts import Facts
 from imposer.fold_back.artwork import artwork_of
 from imposer.fold_back.compose import compose_records
@@ -74,7 +74,10 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
         passes = sum(len(earlier.plan.passes) for earlier in parts)
         parts.append(_prepare_part(part, sheets, passes, progress))
     found = dict.fromkeys(finding for part in parts for finding in part.findings)
-    prepared = Prepared(job=job, parts=tuple(parts), findings=accepting(tuple(found), job.accepted))
+    # Without a master there is nothing to do, so this cannot be accepted.
+    empty = nothing_prints.of_whole_job(sum(len(part.plan.passes) for part in parts))
+    findings = in_order((*accepting(tuple(found), job.accepted), *empty))
+    prepared = Prepared(job=job, parts=tuple(parts), findings=findings)
     return _held_against_approval(prepared)
 
 

@@ -22,6 +22,19 @@ def test_the_library_offers_what_the_command_line_does(tmp_path):
     assert not (folder / "out").exists()
 
 
+@pytest.mark.parametrize("dark", [0, 1])
+def test_a_job_of_white_pages_is_refused_and_one_dot_is_enough(tmp_path, dark):
+    folder = job_folder(tmp_path / "job", second=False, ppi=72)
+    for page in range(1, 9):
+        tones = np.full((round(TRIM[1] * 72 / 25.4), round(TRIM[0] * 72 / 25.4)), 255, np.uint8)
+        tones[100:110, 80 : 80 + (10 * dark if page == 3 else 0)] = 0
+        write_png(folder / "black" / f"{page}.png", tones, 72)
+    built = build(folder)
+    found = [f for f in built.prepared.findings if f.rule == "nothing-prints"]
+    assert [(f.level, f.measured) for f in found] == ([] if dark else [("error", "0 passes")])
+    assert (folder / "out").exists() == bool(dark)
+
+
 def test_a_build_leaves_masters_plan_and_guide(tmp_path):
     folder = job_folder(tmp_path / "job")
     built = build(folder)
