@@ -16,7 +16,7 @@ from tests.write.proof.pages import apart, at_print_pixels, foretold, seen
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason=WHY_SKIPPED)
 
 INKS = ("lamp black", "marigold", "rose", "harbour")
-#: Milliseconds a redraw may take: the best of forty, since a machine is seldom all ours.
+#: Milliseconds a redraw may take, in the middle of forty.
 MOST = 100
 
 
@@ -30,18 +30,21 @@ def test_a_drag_is_redrawn_and_pixels_are_the_librarys(tmp_path):
         for painter in ("", "#plain"):
             browser.open(file, painter)
             browser.run("start.setPlace(1)")
+            # The first shift brings what lies beside the pages on the sheet; a drag then has it.
+            browser.run("register.hand.set('1/1', { x: 1, y: 0, turn: 0 }); start.stage.redraw()")
+            browser.wait("start.stage.isReady")
             browser.settle()
-            times = browser.run(
+            milliseconds, drawn = browser.run(
                 "(() => { const stage = start.stage, times = [];"
-                " for (let i = 0; i < 40; i += 1) {"
+                " for (let i = 1; i <= 40; i += 1) {"
                 "  register.hand.set('1/1', { x: i / 10, y: i / 20, turn: i / 5000 });"
                 "  register.hand.set('2/1', { x: -i / 10, y: i / 20, turn: 0 });"
                 "  const start = performance.now(); stage.draw(); stage.painter.read([400, 300, 401, 301]);"
                 "  times.push(performance.now() - start); }"
-                " register.hand.clear(); return [times, stage.canvas.width, stage.scene.panels.length]; })()"
+                " const drawn = [stage.isReady, stage.canvas.width, stage.scene.panels.length];"
+                " register.hand.clear(); return [times, drawn]; })()"
             )
-            milliseconds, width, panels = times
-            assert (width, panels) == (900, 2)
+            assert drawn == [True, 900, 2]
             browser.run("start.setPlace(0)")
             browser.settle()
             at_print_pixels(browser)
@@ -50,4 +53,4 @@ def test_a_drag_is_redrawn_and_pixels_are_the_librarys(tmp_path):
             name = "plain" if painter else "shader"
             print(f"\n{name}: redraw {middle:.0f} ms (best {min(milliseconds):.0f}), pixels within {difference} of 255")
             assert difference <= 2
-            assert painter or min(milliseconds) <= MOST
+            assert painter or middle <= MOST

@@ -181,6 +181,37 @@ def test_a_millimetre_is_a_millimetre_and_slivers_lie_where_they_must(page, book
     assert apart(seen(page, 0), foretold(prepared, {n: planes[n][3] for n in ("marigold", "rose")})) <= 2
 
 
+@pytest.mark.parametrize("painter", ["", "#plain"])
+def test_ink_crosses_the_fold_where_pages_lie_side_by_side_on_the_sheet(browser, painter, tmp_path):
+    """Pages 2 and 3 of four are one side of the only piece: six pixels to the right, and no sliver at the fold."""
+    wave = grain(1)
+    wave[:60] = wave[-60:] = 0
+    pages = [None, wave, wave[:, ::-1], None]
+    prepared, file = proof_of(tmp_path, {"marigold": pages}, sheet='size = "A4"\npieces = 1')
+    turns = {panel.page: panel.rotation for side in sides(prepared) for panel in side.panels}
+    browser.open(file, painter)
+    browser.run("start.setPlace(1)")
+    browser.settle()
+    at_print_pixels(browser)
+    as_planned = [seen(browser, panel) for panel in (0, 1)]
+    # What lies turned on the sheet goes to the reader's right if the sheet's ink goes the other way.
+    x, y = {0: (6, 0), 90: (0, 6), 180: (-6, 0), 270: (0, -6)}[turns[2]]
+    millimetre = PPI / 25.4
+    hand = f"{{ x: {x / millimetre}, y: {y / millimetre}, turn: 0 }}"
+    browser.run(f"register.hand.set(`${{job.passes.find((run) => run.side === 'back').number}}`, {hand})")
+    browser.run("start.stage.redraw()")
+    browser.wait("start.stage.isReady")
+    browser.settle()
+    spread = np.concatenate([wave, wave[:, ::-1]], axis=1)
+    shifted = np.concatenate([np.zeros((HIGH, 6), np.uint8), spread[:, :-6]], axis=1)
+    for panel in (0, 1):
+        expected = shifted[:, panel * WIDE : (panel + 1) * WIDE]
+        assert apart(seen(browser, panel), foretold(prepared, {"marigold": expected})) <= 2
+    browser.run("register.hand.clear(); start.stage.redraw()")
+    browser.settle()
+    assert [apart(seen(browser, panel), as_planned[panel]) for panel in (0, 1)] == [0, 0]
+
+
 def test_prints_are_drawn_from_the_drift(shaded):
     """Two standard deviations of the shift between two drums are what the shop says; the same draw comes out alike."""
     shifts = np.array(shaded.run(

@@ -15,8 +15,8 @@ const register = {
     return this.hand.get(key) ?? { x: 0, y: 0, turn: 0 };
   },
 
-  isPlanned() {
-    return this.draw === 0 && [...this.hand.values()].every(({ x, y, turn }) => !x && !y && !turn);
+  isPlanned(draw = this.draw) {
+    return draw === 0 && [...this.hand.values()].every(({ x, y, turn }) => !x && !y && !turn);
   },
 
   // Where one drum of one pass lies on one sheet.

@@ -88,8 +88,12 @@ class Stage {
 
   // Paints a panel; false if its planes are not there yet, and then bare paper is shown.
   paint(panel, toPixels, window, { draw, decimate } = {}) {
-    const planes = panel.planesKey && this.store.get(panel.planesKey, panel.load, () => this.redraw());
-    const inks = planes ? panel.inks(draw).filter((ink) => isShown(ink.name)) : [];
+    const wanted = panel.source(draw);
+    const isThere = !wanted.key || Boolean(this.store.get(wanted.key, wanted.load, () => this.redraw()));
+    // Until a page's neighbours have come, it is shown without them.
+    const source = isThere || !this.store.kept.has(panel.alone?.key) ? wanted : panel.alone;
+    const planes = this.store.kept.get(source.key);
+    const inks = planes ? source.inks(planes, draw).filter((ink) => isShown(ink.name)) : [];
     const toScene = Affine.inverse(toPixels);
     const box = Affine.box(toPixels, panel.box).map(Math.round);
     this.painter.paint({
@@ -101,35 +105,31 @@ class Stage {
       look: lookOf(panel.part, inks.map((ink) => ink.name)),
       gray: state.alone !== null,
       warnFrom: state.warnTones ? job.limits.darkest / 100 - 0.5 / 255 : undefined,
-      step: planes ? this.planeScale(panel, planes) / toPixels[0] : 1,
+      step: planes ? source.perMm(planes) / toPixels[0] : 1,
       decimate,
     });
-    return Boolean(planes) || !panel.planesKey;
-  }
-
-  // Pixels of a panel's planes a millimetre.
-  planeScale(panel, planes) {
-    const across = panel.page ? pageSize(panel.page)[0] + 2 * job.parts[panel.part].bleed : panel.box[2];
-    return planes.width / across;
+    return isThere;
   }
 
   // The scale at which a pixel of the layers is a pixel of the screen, or 0 where nothing prints.
   printScale() {
-    const panel = this.scene.panels.find(({ planesKey }) => planesKey && this.store.kept.has(planesKey));
-    return panel ? this.planeScale(panel, this.store.kept.get(panel.planesKey)) * Math.max(1, Math.floor(this.density)) : 0;
+    const sources = this.scene.panels.map((panel) => panel.source());
+    const found = sources.find(({ key }) => key && this.store.kept.has(key));
+    return found ? found.perMm(this.store.kept.get(found.key)) * Math.max(1, Math.floor(this.density)) : 0;
   }
 
-  async load(scene) {
+  async load(scene, draw) {
     await Promise.all(scene.panels.map(async (panel) => {
-      while (panel.planesKey && !this.store.get(panel.planesKey, panel.load, () => {})) {
-        await this.store.loading.get(panel.planesKey);
+      const source = panel.source(draw);
+      while (source.key && !this.store.get(source.key, source.load, () => {})) {
+        await this.store.loading.get(source.key);
       }
     }));
   }
 
   // Paints a scene aside: pixels row by row from the bottom, four bytes each.
   async picture(scene, perMm, options) {
-    await this.load(scene);
+    await this.load(scene, options?.draw);
     const [width, height] = [scene.width, scene.height].map((side) => Math.max(1, Math.round(side * perMm)));
     const toPixels = [width / scene.width, 0, 0, height / scene.height, 0, 0];
     const pixels = this.painter.aside(width, height, () => {
