@@ -91,6 +91,9 @@ class Drift:
     same_pass: float = 0.5
     between_passes: float = 1.0
     sides: float = 2.0
+    #: How far two passes turn against each other, mm in 100 mm. None unless a studio measures it: crosses all over the
+    #: sheet already show in the shift what a turn does to them.
+    turn: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

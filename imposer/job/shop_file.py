@@ -108,6 +108,7 @@ def _drift(table: TomlTable) -> Drift:
         same_pass=table.get("same_pass", wander, usual.same_pass),
         between_passes=table.get("between_passes", wander, usual.between_passes),
         sides=table.get("sides", wander, usual.sides),
+        turn=table.get("turn", length(0, 10), usual.turn),
     )
 
 

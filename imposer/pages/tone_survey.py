@@ -61,6 +61,8 @@ MASK_PPI = 150.0
 WORTH_TRYING = 0.01
 #: The least drift that is worked with, mm: a machine that is said not to drift at all still does.
 _LEAST_DRIFT = 0.01
+#: The shop states how far passes turn as mm in so many.
+_TURN_MEASURED_OVER = 100.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -272,7 +274,9 @@ def machine_drift(job: Job) -> Drift:
     """Return the standard deviations of the machine's drift: the shop states about two of them."""
     drift = job.shop.machine.drift
     same = max(drift.same_pass / 2, _LEAST_DRIFT)
-    return Drift(same_pass=same, between_passes=max(drift.between_passes / 2, same))
+    return Drift(
+        same_pass=same, between_passes=max(drift.between_passes / 2, same), turn=drift.turn / 2 / _TURN_MEASURED_OVER
+    )
 
 
 def differences(job: Job, inks: tuple[str, ...]) -> NDArray[np.float64]:

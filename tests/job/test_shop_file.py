@@ -14,7 +14,9 @@ from imposer.geometry import Size
 from imposer.job import load_shop
 from imposer.job.model import Drift, Ink, Machine, Margins, Overs, Paper, Stock
 from imposer.limits import LIMITS, ranges
+from imposer.pages.tone_survey import machine_drift
 from tests.job.files import SHOP, changed, faults_of
+from tests.jobs import a_job
 
 SMALL = """\
 [machine]
@@ -70,6 +72,16 @@ def test_the_shop_of_the_contract_is_read_whole(tmp_path):
         Ink(name="lamp black", also=("black", "k"), colour="#2a2a2e"),
         Ink(name="marigold", colour="#eba52c"),
     )
+
+
+def test_a_turn_of_passes_is_read_and_reaches_the_trials_as_half_of_it_in_radians(tmp_path):
+    """The shop states two standard deviations, mm in 100 mm."""
+    written = "drift = { same_pass = 0.5, between_passes = 1.0, sides = 2.0 }"
+    text = SHOP.replace(written, written.replace(" }", ", turn = 0.4 }"))
+    shop = shop_of(tmp_path, text)
+    assert shop.machine.drift == Drift(same_pass=0.5, between_passes=1, sides=2, turn=0.4)
+    drift = machine_drift(replace(a_job(), shop=shop))
+    assert (drift.same_pass, drift.between_passes, drift.turn) == (0.25, 0.5, pytest.approx(0.002))
 
 
 def test_what_is_left_out_has_its_default(tmp_path):

@@ -113,6 +113,7 @@ def job_data(prepared: Prepared) -> dict[str, Any]:
             "samePass": machine.drift.same_pass,
             "betweenPasses": machine.drift.between_passes,
             "sides": machine.drift.sides,
+            "turn": machine.drift.turn,
         },
         "findings": [finding.as_dict() | {"where": finding.where()} for finding in prepared.findings],
     }

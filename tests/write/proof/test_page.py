@@ -227,6 +227,14 @@ def test_prints_are_drawn_from_the_drift(shaded):
     other = shifts[0, :, 0] != shifts[0, 0, 0]
     assert 2 * shifts[:, same, 1:].std() == pytest.approx(0.5, rel=0.1)
     assert 2 * shifts[:, other, 1:].std() == pytest.approx(1.0, rel=0.1)
+    turns = np.array(shaded.run(
+        "(() => { job.drift.turn = 0.4; const found = [];"
+        " for (let draw = 1; draw <= 2000; draw += 1) found.push(job.sheets[0].front.prints.map(([run, drum]) =>"
+        "  register.offset(job.sheets[0].number, run, drum, draw).turn));"
+        " job.drift.turn = 0; return found; })()"
+    ))  # fmt: skip
+    assert (turns[:, same] == 0).all(), "drums of one pass lie as the sheet lies"
+    assert 2 * turns[:, other].std() == pytest.approx(0.4 / 100, rel=0.1)
     shaded.click("#draw-print")
     once = seen(shaded)
     shaded.click("#as-planned")

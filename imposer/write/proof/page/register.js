@@ -4,6 +4,8 @@
 
 // Draws are held to this many standard deviations between two inks, as the library's are.
 const FURTHEST = 4;
+// The shop states turns as mm in so many.
+const TURN_MEASURED_OVER = 100;
 
 const register = {
   // "pass" or "pass/drum" → { x, y, turn }.
@@ -22,11 +24,11 @@ const register = {
   // Where one drum of one pass lies on one sheet.
   offset(sheet, run, drum, draw = this.draw) {
     const hands = [this.byHand(`${run}`), this.byHand(`${run}/${drum}`)];
-    const drawn = draw ? drawnOffset(sheet, run, drum, draw) : { x: 0, y: 0 };
+    const drawn = draw ? drawnOffset(sheet, run, drum, draw) : { x: 0, y: 0, turn: 0 };
     return {
       x: hands[0].x + hands[1].x + drawn.x,
       y: hands[0].y + hands[1].y + drawn.y,
-      turn: hands[0].turn + hands[1].turn,
+      turn: hands[0].turn + hands[1].turn + drawn.turn,
     };
   },
 
@@ -40,7 +42,8 @@ const register = {
 
 // One print in many: a pass has a shift of its own and each drum a small one on top; the shop's drift is two standard
 // deviations of the shift between two inks. The first drum of a side is the frame. Where fronts and backs are printed,
-// the whole back lies off by the drift between sides.
+// the whole back lies off by the drift between sides. Passes turn against each other as the shop says, drums of one do
+// not.
 function drawnOffset(sheet, run, drum, draw) {
   const side = job.passes.find((pass) => pass.number === run).side;
   const prints = sheetByNumber.get(sheet)[side].prints;
@@ -48,7 +51,7 @@ function drawnOffset(sheet, run, drum, draw) {
   const own = passAndDrum(sheet, run, drum, draw);
   const frame = passAndDrum(sheet, frameRun, frameDrum, draw);
   const sides = side === "back" ? normalPair(`sides ${sheet} ${draw}`).map((z) => (z * job.drift.sides) / 2) : [0, 0];
-  return { x: own[0] - frame[0] + sides[0], y: own[1] - frame[1] + sides[1] };
+  return { x: own[0] - frame[0] + sides[0], y: own[1] - frame[1] + sides[1], turn: own[2] - frame[2] };
 }
 
 function passAndDrum(sheet, run, drum, draw) {
@@ -57,7 +60,9 @@ function passAndDrum(sheet, run, drum, draw) {
   const ofDrum = same / Math.SQRT2;
   const pass = normalPair(`pass ${sheet} ${run} ${draw}`);
   const drums = normalPair(`drum ${sheet} ${run} ${drum} ${draw}`);
-  return [0, 1].map((axis) => pass[axis] * ofPass + drums[axis] * ofDrum);
+  const [turn] = normalPair(`turn ${sheet} ${run} ${draw}`);
+  const ofTurn = job.drift.turn / 2 / TURN_MEASURED_OVER / Math.SQRT2;
+  return [...[0, 1].map((axis) => pass[axis] * ofPass + drums[axis] * ofDrum), turn * ofTurn];
 }
 
 // Two normal numbers that belong to some words: the same words, the same numbers.
