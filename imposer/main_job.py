@@ -14,8 +14,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from imposer.approval.changes import approval_findings
+from imposer.approval.changes import approval_findings, findings_since_check
 from imposer.approval.digests import digests_of
+from imposer.approval.last_check import keep_check, read_last_check
 from imposer.approval.record import read_approval
 from imposer.check import accepting, in_order, marking, nothing_prints, run_checks
 from imposer.check.facts import Facts
@@ -77,18 +78,22 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
     # Without a master there is nothing to do, so this cannot be accepted.
     empty = nothing_prints.of_whole_job(sum(len(part.plan.passes) for part in parts))
     findings = in_order((*accepting(tuple(found), job.accepted), *empty))
-    prepared = Prepared(job=job, parts=tuple(parts), findings=findings)
-    return _held_against_approval(prepared)
+    return _with_changes(Prepared(job=job, parts=tuple(parts), findings=findings))
 
 
-def _held_against_approval(prepared: Prepared) -> Prepared:
-    """Add what has changed since the proof was approved; an approval is not accepted away."""
-    approval = read_approval(prepared.job.folder)
-    required = prepared.job.shop.approval_required
-    if approval is None and not required:
-        return prepared
-    found = approval_findings(approval, digests_of(prepared), required=required)
+def _with_changes(prepared: Prepared) -> Prepared:
+    """Add what has changed since the last check and since the proof was approved; neither is accepted away."""
+    job, digests = prepared.job, digests_of(prepared)
+    found = (
+        *findings_since_check(read_last_check(job.file), digests),
+        *approval_findings(read_approval(job.folder), digests, required=job.shop.approval_required),
+    )
     return replace(prepared, findings=in_order((*prepared.findings, *found)))
+
+
+def remember_check(prepared: Prepared) -> bool:
+    """Keep what a job prints now, so that the next check can tell what has changed; False if that cannot be kept."""
+    return keep_check(prepared.job.file, digests_of(prepared))
 
 
 def _prepare_part(part: ImposedPart, sheets_in_all: int, passes_before: int, progress: Progress) -> PreparedPart:
@@ -137,9 +142,11 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
     """
     prepared = prepare(job_file, progress)
     if prepared.errors:
+        remember_check(prepared)
         return Built(prepared=prepared, folder=None)
     folder = Path(out) if out is not None else prepared.job.folder / "out"
     code = _deliver(prepared, folder, progress)
+    remember_check(prepared)
     return Built(prepared=prepared, folder=folder, code=code)
 
 

@@ -1,8 +1,9 @@
-"""What has become another since the approval: pages in inks, settings, files. Digests in, findings out."""
+"""What is another than it was approved, or last checked: pages in inks, settings, files. Digests in, findings out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from imposer.approval.digests import Digests
 from imposer.approval.record import Approval
@@ -22,19 +23,24 @@ def approval_findings(approval: Approval | None, now: Digests, *, required: bool
     if approval.digests.code == now.code:
         return ()
     said = f"since {approval.by} approved the proof on {approval.date}"
-    return tuple(_changes(approval.digests, now, level, said))
+    found = _changes(approval.digests, now, said)
+    return tuple(replace(each, rule="approval", level=level, mend=_AGAIN) for each in found)
 
 
-def _changes(then: Digests, now: Digests, level: Level, said: str) -> Iterator[Finding]:
+def findings_since_check(last: Digests | None, now: Digests) -> tuple[Finding, ...]:
+    """Return what has changed since a job was last checked; nothing if it never was."""
+    return () if last is None else tuple(_changes(last, now, "since the last check"))
+
+
+def _changes(then: Digests, now: Digests, said: str) -> Iterator[Finding]:
     for name in sorted({*then.settings, *now.settings}):
         before, after = then.settings.get(name), now.settings.get(name)
         if before != after:
             what = "where pages lie on the sheets" if name.endswith("places") else name
             yield Finding(
-                rule="approval",
-                level=level,
+                rule="changed-since-check",
+                level="note",
                 message=f"{what} has changed {said}",
-                mend=_AGAIN,
                 measured=after if what == name else None,
                 limit=before if what == name else None,
             )
@@ -46,11 +52,12 @@ def _changes(then: Digests, now: Digests, level: Level, said: str) -> Iterator[F
         touched = True
         page, ink = _place(cell)
         how = "is new" if cell not in then.cells else "is gone" if cell not in now.cells else "has changed"
-        yield Finding(rule="approval", level=level, message=f"its art {how} {said}", mend=_AGAIN, page=page, ink=ink)
+        message = f"its art {how} {said}"
+        yield Finding(rule="changed-since-check", level="note", message=message, page=page, ink=ink)
     for file in sorted({*then.files, *now.files}):
         if then.files.get(file) != now.files.get(file) and not touched:
             message = f"{file} has changed {said}, though no page of it looks different"
-            yield Finding(rule="approval", level=level, message=message, mend=_AGAIN)
+            yield Finding(rule="changed-since-check", level="note", message=message)
 
 
 def _place(cell: str) -> tuple[int, str]:

@@ -11,6 +11,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from imposer.errors import unreadable
 from imposer.job.model import Job
@@ -27,7 +28,7 @@ _BLOCK = 1 << 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Digests:
-    """What is approved."""
+    """What is approved, or was checked."""
 
     #: What prints, by the name of the setting, in words.
     settings: Mapping[str, str]
@@ -43,6 +44,27 @@ class Digests:
         number = int.from_bytes(hashlib.sha256(said.encode()).digest(), "big") >> (256 - 5 * _LENGTH)
         signs = "".join(_SIGNS[number >> 5 * place & 31] for place in reversed(range(_LENGTH)))
         return "-".join(signs[i : i + _GROUP] for i in range(0, _LENGTH, _GROUP))
+
+
+def as_data(digests: Digests) -> dict[str, dict[str, str]]:
+    """Return digests as a record keeps them."""
+    return {"settings": dict(digests.settings), "pages": dict(digests.cells), "files": dict(digests.files)}
+
+
+def from_data(data: Any) -> Digests:  # noqa: ANN401 - what JSON gives
+    """Return the digests of a record.
+
+    Raises:
+        KeyError, TypeError: it holds something else.
+    """
+    settings, cells, files = tables = data["settings"], data["pages"], data["files"]
+    if not all(map(_is_table, tables)):
+        raise TypeError("holds other things than words")
+    return Digests(settings=settings, cells=cells, files=files)
+
+
+def _is_table(value: object) -> bool:
+    return isinstance(value, dict) and all(isinstance(item, str) for pair in value.items() for item in pair)
 
 
 def digests_of(prepared: Prepared) -> Digests:

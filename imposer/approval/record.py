@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from imposer.approval.digests import Digests
+from imposer.approval.digests import Digests, as_data, from_data
 from imposer.errors import Fault, ImposerError, unreadable
 from imposer.write.whole_file import write_whole
 
@@ -46,9 +46,7 @@ def write_approval(folder: Path, approval: Approval) -> None:
         "code": approval.code,
         "by": approval.by,
         "date": approval.date,
-        "settings": dict(approval.digests.settings),
-        "pages": dict(approval.digests.cells),
-        "files": dict(approval.digests.files),
+        **as_data(approval.digests),
     }
     text = json.dumps(data, ensure_ascii=False, indent=1) + "\n"
     write_whole(approval_file(folder), text.encode(), mend="make the job's folder writable")
@@ -80,13 +78,6 @@ def _approval(data: Any) -> Approval:  # noqa: ANN401 - what JSON gives
     if data["format"] != FORMAT or data["version"] != VERSION:
         raise ValueError("of another kind")
     words = [data["code"], data["by"], data["date"]]
-    tables = [data["settings"], data["pages"], data["files"]]
-    if not all(isinstance(word, str) for word in words) or not all(map(_is_table, tables)):
+    if not all(isinstance(word, str) for word in words):
         raise TypeError("holds other things than words")
-    settings, cells, files = tables
-    digests = Digests(settings=settings, cells=cells, files=files)
-    return Approval(code=words[0], by=words[1], date=words[2], digests=digests)
-
-
-def _is_table(value: object) -> bool:
-    return isinstance(value, dict) and all(isinstance(item, str) for pair in value.items() for item in pair)
+    return Approval(code=words[0], by=words[1], date=words[2], digests=from_data(data))

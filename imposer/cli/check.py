@@ -14,7 +14,7 @@ from imposer.cli.params import job_argument, json_option, quiet_option
 from imposer.cli.words import finding_lines, tally
 from imposer.findings import Finding
 from imposer.job.check_limits import CheckLimits
-from imposer.main_job import prepare
+from imposer.main_job import prepare, remember_check
 
 
 @click.command("check")
@@ -26,6 +26,8 @@ def command(job: str, report: Path | None, as_json: bool, quiet: bool) -> int:
     """Look JOB over and tell what is wrong, where, and what to do. Leaves with 1 if there are errors."""
     with progress.shown(quiet=quiet or as_json) as show:
         prepared = prepare(job, show)
+    if not remember_check(prepared) and not quiet:
+        click.echo(f"{prepared.job.folder} cannot be written, so the next check cannot tell what changed", err=True)
     if report is not None:
         from imposer.write.report import write_report
 
