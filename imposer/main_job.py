@@ -92,7 +92,10 @@ def _with_changes(prepared: Prepared) -> Prepared:
 
 
 def remember_check(prepared: Prepared) -> bool:
-    """Keep what a job prints now, so that the next check can tell what has changed; False if that cannot be kept."""
+    """Keep what a job prints as it was checked, so that what changes can be told; False if it cannot be kept.
+
+    A build only reads it: what is written depends on the files alone, however often it is built.
+    """
     return keep_check(prepared.job.file, digests_of(prepared))
 
 
@@ -142,11 +145,9 @@ def build(job_file: str | Path, out: str | Path | None = None, progress: Progres
     """
     prepared = prepare(job_file, progress)
     if prepared.errors:
-        remember_check(prepared)
         return Built(prepared=prepared, folder=None)
     folder = Path(out) if out is not None else prepared.job.folder / "out"
     code = _deliver(prepared, folder, progress)
-    remember_check(prepared)
     return Built(prepared=prepared, folder=folder, code=code)
 
 

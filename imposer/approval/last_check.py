@@ -1,4 +1,4 @@
-"""What a job printed when it was last checked, kept out of sight beside it. Written whole or not at all.
+"""`job.checked.json` beside the job: what it printed when it was last checked. Written whole or not at all.
 
 The record only serves to tell what has changed. One that cannot be read is as good as none, and one that cannot be
 written is missed by nobody but the next check.
@@ -21,7 +21,7 @@ _LARGEST = 20_000_000
 
 def check_file(job_file: Path) -> Path:
     """Return where the last check of a job is kept; several jobs may share a folder."""
-    return job_file.with_name(f".{job_file.name}.checked")
+    return job_file.with_name(f"{job_file.stem}.checked.json")
 
 
 def keep_check(job_file: Path, digests: Digests) -> bool:
