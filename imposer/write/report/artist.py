@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from itertools import groupby
 
 from imposer.findings import Finding
 from imposer.prepared import Prepared
 from imposer.write.report.page_head import head
+from imposer.write.report.pictures import Picture
 from imposer.write.report.plain_words import MEANS
 from imposer.write.report.spots import figure, picture_of
 
@@ -16,12 +17,12 @@ from imposer.write.report.spots import figure, picture_of
 _MOST = 4
 
 
-def artist_page(prepared: Prepared) -> str:
+def artist_page(prepared: Prepared, close_ups: Mapping[Finding, Picture]) -> str:
     """Return the page."""
-    return "\n".join(_page(prepared)) + "\n"
+    return "\n".join(_page(prepared, close_ups)) + "\n"
 
 
-def _page(prepared: Prepared) -> Iterator[str]:
+def _page(prepared: Prepared, close_ups: Mapping[Finding, Picture]) -> Iterator[str]:
     yield head(f"{prepared.job.title}: what to change")
     yield f'<header><h1>{escape(prepared.job.title)}</h1></header><main class="artist">'
     asked = [f for f in prepared.findings if _for_artist(f)]
@@ -32,7 +33,7 @@ def _page(prepared: Prepared) -> Iterator[str]:
     for page, group in groupby(sorted(asked, key=lambda f: (f.page or 0, f.rule)), lambda f: f.page):
         yield f"<section><h2>{f'Page {page}' if page else 'All pages'}</h2>"
         for _, same in groupby(group, lambda f: (f.rule, f.ink)):
-            yield from _told(prepared, list(same))
+            yield from _told(prepared, list(same), close_ups)
         yield "</section>"
     yield "<p>Send changed files under the same names, please. What is not listed here is fine.</p>"
     yield "</main></body></html>"
@@ -42,7 +43,7 @@ def _for_artist(finding: Finding) -> bool:
     return finding.level != "note" and finding.accepted is None and finding.rule in MEANS
 
 
-def _told(prepared: Prepared, findings: Sequence[Finding]) -> Iterator[str]:
+def _told(prepared: Prepared, findings: Sequence[Finding], close_ups: Mapping[Finding, Picture]) -> Iterator[str]:
     first = findings[0]
     file = f" <code>{escape(first.file)}</code>" if first.file else ""
     ink = f"<b>{escape(first.ink)}</b>{file}: " if first.ink else file
@@ -55,6 +56,6 @@ def _told(prepared: Prepared, findings: Sequence[Finding]) -> Iterator[str]:
     if len(findings) > _MOST:
         yield f'<p class="measured">and {len(findings) - _MOST} more like it</p>'
     yield f'<p class="mend">{must}: {escape(first.mend)}</p></div>'
-    picture = picture_of(prepared, first)
+    picture = picture_of(prepared, first, close_ups)
     yield figure(picture, first) if picture else ""
     yield "</article>"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from itertools import groupby
 from pathlib import Path
@@ -11,7 +11,9 @@ from imposer.check import rules
 from imposer.findings import Finding, Level
 from imposer.prepared import Prepared
 from imposer.write.report.artist import artist_page
+from imposer.write.report.close_ups import close_ups
 from imposer.write.report.page_head import head
+from imposer.write.report.pictures import Picture
 from imposer.write.report.sheets import page_symbols, sheet_figures, spot_on_sheet
 from imposer.write.report.spots import figure, picture_of
 from imposer.write.whole_file import write_whole
@@ -35,33 +37,41 @@ def write_report(folder: Path, prepared: Prepared) -> None:
         ImposerError: they cannot be written.
     """
     mend = "make room, or name another folder"
-    write_whole(folder / REPORT_FILE, ("\n".join(_page(prepared)) + "\n").encode(), mend)
-    write_whole(folder / ARTIST_FILE, artist_page(prepared).encode(), mend)
+    serious = [finding for finding in prepared.findings if finding.level != "note" and finding.accepted is None]
+    near = close_ups(prepared, serious)
+    write_whole(folder / REPORT_FILE, ("\n".join(_page(prepared, near)) + "\n").encode(), mend)
+    write_whole(folder / ARTIST_FILE, artist_page(prepared, near).encode(), mend)
 
 
-def _page(prepared: Prepared) -> Iterator[str]:
+def _page(prepared: Prepared, near: Mapping[Finding, Picture]) -> Iterator[str]:
     job, findings = prepared.job, prepared.findings
     yield head(f"{job.title}: report")
     yield f"<header><h1>{escape(job.title)}</h1><p>{escape(_verdict(findings))}</p></header>"
     yield f"<nav>{_contents(findings)}</nav><main>"
-    budget = _Budget(_PICTURES)
+    pictures = _Pictures(prepared, near)
     for level, name, about in _GROUPS:
-        yield from _group(prepared, [f for f in findings if f.level == level], level, name, about, budget)
+        yield from _group([f for f in findings if f.level == level], level, name, about, pictures)
     yield from _sheets(prepared)
     yield from _rules(prepared)
     yield "</main></body></html>"
 
 
-class _Budget:
-    """How many pictures may still be drawn."""
+class _Pictures:
+    """The pictures of findings, as many as may be drawn."""
 
-    def __init__(self, left: int) -> None:
-        self.left = left
+    def __init__(self, prepared: Prepared, near: Mapping[Finding, Picture]) -> None:
+        self._prepared, self._near = prepared, near
+        self._left = _PICTURES
 
-    def take(self) -> bool:
-        """Tell whether one more may be drawn, and count it."""
-        self.left -= 1
-        return self.left >= 0
+    def of(self, finding: Finding) -> str:
+        """Return the figure of a finding's spot; empty if there is none, or no room for one more."""
+        if finding.page is None:
+            # It draws on the pictures that the sheets below bring along, and costs hardly anything.
+            return spot_on_sheet(self._prepared, finding)
+        if not self._left or (picture := picture_of(self._prepared, finding, self._near)) is None:
+            return ""
+        self._left -= 1
+        return figure(picture, finding)
 
 
 def _verdict(findings: Sequence[Finding]) -> str:
@@ -78,9 +88,7 @@ def _contents(findings: Sequence[Finding]) -> str:
     return "".join((*links, '<a href="#sheets">Sheets</a>', '<a href="#rules">Every rule</a>'))
 
 
-def _group(
-    prepared: Prepared, findings: Sequence[Finding], level: Level, name: str, about: str, budget: _Budget
-) -> Iterator[str]:
+def _group(findings: Sequence[Finding], level: Level, name: str, about: str, pictures: _Pictures) -> Iterator[str]:
     if not findings:
         yield f'<section id="{level}" class="group {level}"><h2>{name}</h2><p class="fine">Nothing.</p></section>'
         return
@@ -92,12 +100,12 @@ def _group(
         heading = f"{escape(looks_for.get(rule, rule))} <small>{escape(rule)}, {len(found)}</small>"
         yield f"<details{' open' if opened else ''}><summary>{heading}</summary>"
         for finding in found:
-            yield _finding(prepared, finding, budget)
+            yield _finding(finding, pictures.of(finding))
         yield "</details>"
     yield "</section>"
 
 
-def _finding(prepared: Prepared, finding: Finding, budget: _Budget) -> str:
+def _finding(finding: Finding, shown: str) -> str:
     where = ", ".join(filter(None, (finding.where(), finding.file)))
     lines = [f'<p class="where">{escape(where)}</p>' if where else "", f"<p>{escape(finding.message)}</p>"]
     if finding.measured and finding.limit:
@@ -108,11 +116,6 @@ def _finding(prepared: Prepared, finding: Finding, budget: _Budget) -> str:
         lines.append(f'<p class="accepted">Accepted: {escape(finding.accepted)}</p>')
     elif finding.mend:
         lines.append(f'<p class="mend">{escape(finding.mend)}</p>')
-    found = picture_of(prepared, finding) if budget.left > 0 else None
-    shown = figure(found, finding) if found is not None and budget.take() else ""
-    if finding.page is None:
-        # It draws on the pictures that the sheets below bring along, and costs hardly anything.
-        shown = spot_on_sheet(prepared, finding)
     return f'<article class="{finding.level}"><div>{"".join(lines)}</div>{shown}</article>'
 
 

@@ -37,9 +37,9 @@ class Picture:
 def whole_page(part: PreparedPart, page: int) -> Picture:
     """Return a whole page, all inks, small."""
     pixels = Image.fromarray(preview_in_colour(part, page))
-    share = _SHEET_PPI * trim_of(part, page).width / MM_PER_INCH / pixels.width
-    size = (max(1, round(pixels.width * share)), max(1, round(pixels.height * share)))
-    return _picture(pixels.resize(size, Image.Resampling.BOX) if share < 1 else pixels)
+    scale = _SHEET_PPI * trim_of(part, page).width / MM_PER_INCH / pixels.width
+    size = (max(1, round(pixels.width * scale)), max(1, round(pixels.height * scale)))
+    return picture(pixels.resize(size, Image.Resampling.BOX) if scale < 1 else pixels)
 
 
 def spot_of_page(part: PreparedPart, page: int, ink: str | None, box: Box | None) -> Picture:
@@ -47,25 +47,25 @@ def spot_of_page(part: PreparedPart, page: int, ink: str | None, box: Box | None
     tones = None if ink is None else preview_tones(part, page, ink)
     pixels = Image.fromarray(preview_in_colour(part, page) if tones is None else 255 - tones)
     trim = trim_of(part, page)
-    seen = _around(box, trim)
+    seen = around(box, trim, AROUND)
     per_mm_x, per_mm_y = pixels.width / trim.width, pixels.height / trim.height
     left, right = round(seen.x0 * per_mm_x), max(round(seen.x1 * per_mm_x), round(seen.x0 * per_mm_x) + 1)
     top = round((trim.height - seen.y1) * per_mm_y)
     bottom = max(round((trim.height - seen.y0) * per_mm_y), top + 1)
-    return _picture(pixels.crop((left, top, right, bottom)), _share(box, seen) if box is not None else None)
+    return picture(pixels.crop((left, top, right, bottom)), share(box, seen) if box is not None else None)
 
 
-def _around(box: Box | None, trim: Size) -> Box:
-    """Return the part of a page that is shown for a spot: the spot with its surroundings, or the whole page."""
+def around(box: Box | None, trim: Size, least: float) -> Box:
+    """Return the part of a page that is shown for a spot, at least so many mm each way; else the whole page."""
     whole = Box(0, 0, trim.width, trim.height)
     if box is None:
         return whole
     x, y = box.centre
-    side = max(AROUND, 1.6 * max(box.width, box.height))
+    side = max(least, 1.6 * max(box.width, box.height))
     return Box.around(x, y, side, side).common(whole) or whole
 
 
-def _share(box: Box, seen: Box) -> tuple[float, float, float, float]:
+def share(box: Box, seen: Box) -> tuple[float, float, float, float]:
     """Return a spot as shares of what is seen; never smaller than can be seen."""
     least = 0.02 * max(seen.width, seen.height)
     x, y = box.centre
@@ -78,6 +78,7 @@ def _share(box: Box, seen: Box) -> tuple[float, float, float, float]:
     )
 
 
-def _picture(image: Image.Image, spot: tuple[float, float, float, float] | None = None) -> Picture:
+def picture(image: Image.Image, spot: tuple[float, float, float, float] | None = None) -> Picture:
+    """Return an image as a page carries it."""
     uri = "data:image/jpeg;base64," + base64.b64encode(jpeg(np.asarray(image), _QUALITY)).decode("ascii")
     return Picture(uri, image.width, image.height, spot)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from html import escape
 
 from imposer.findings import Finding
@@ -11,15 +12,17 @@ from imposer.sheet.places import page_places
 from imposer.write.report.pictures import Picture, spot_of_page
 
 
-def picture_of(prepared: Prepared, finding: Finding) -> Picture | None:
-    """Return the spot a finding is about, where it is one of a page."""
+def picture_of(prepared: Prepared, finding: Finding, close_ups: Mapping[Finding, Picture]) -> Picture | None:
+    """Return the spot a finding is about, where it is one of a page: close up if there is such a picture of it."""
+    if finding in close_ups:
+        return close_ups[finding]
     part = part_of(prepared, finding)
     if part is None or finding.page is None:
         return None
-    return spot_of_page(part, finding.page, finding.ink, _on_page(part, finding))
+    return spot_of_page(part, finding.page, finding.ink, on_page(part, finding))
 
 
-def _on_page(part: PreparedPart, finding: Finding) -> Box | None:
+def on_page(part: PreparedPart, finding: Finding) -> Box | None:
     """Return a finding's box in page space, mm; one on a press sheet is led back to the page that lies there."""
     box = finding.box
     if box is None or finding.sheet is None:

@@ -22,6 +22,7 @@ from imposer.geometry import Box
 from imposer.main_job import prepare
 from imposer.write.page_colours import preview_in_colour, trim_of
 from imposer.write.report import write_report
+from imposer.write.report.close_ups import close_ups
 from imposer.write.report.pictures import spot_of_page
 from imposer.write.report.plain_words import MEANS
 from imposer.write.report.spots import picture_of
@@ -75,6 +76,11 @@ def test_nothing_is_asked_from_outside_and_no_script_runs(folder):
         assert "url(" not in text
 
 
+def _pixels(picture):
+    with Image.open(io.BytesIO(base64.b64decode(picture.uri.partition(",")[2]))) as image:
+        return np.asarray(image.convert("L"))
+
+
 def test_the_spot_of_a_finding_is_marked_where_the_art_is(prepared):
     """A solid drawn at 120 … 380 px from the top, 60 … 300 from the left, at 150 ppi."""
     per_mm = PPI / 25.4
@@ -112,9 +118,46 @@ def test_a_spot_on_a_press_sheet_is_shown_on_the_page_that_lies_there(prepared):
     on_sheet = Finding(
         rule="careful-margin", level="warning", message="", page=2, ink="lamp black", sheet=sheet, side=side, box=strip
     )
-    shown = picture_of(prepared, on_sheet)
+    shown = picture_of(prepared, on_sheet, {})
     assert shown.uri == spot_of_page(part, 2, "lamp black", Box(0, 0, 10, TRIM[1])).uri
     assert shown.spot == pytest.approx((0, 0, 10 / TRIM[0], 1), abs=1e-6)
+
+
+def test_a_small_spot_is_shown_close_up_from_the_arts_own_pixels(tmp_path):
+    """Two hairlines, a pixel each at 600 ppi with one between, 20 mm from the left: at 100 ppi they are a blur."""
+    folder = job_folder(tmp_path / "job", pages=4, second=False, ppi=100)
+    per_mm = 600 / 25.4
+    tones = np.full((round(TRIM[1] * per_mm), round(TRIM[0] * per_mm)), 255, np.uint8)
+    left, top = round(20 * per_mm), round(30 * per_mm)
+    for column in (left, left + 2):
+        tones[top : top + 100, column] = 0
+    write_png(folder / "black" / "2.png", tones, 600)
+    prepared = prepare(folder)
+    box = Box(20, TRIM[1] - 34, 20.2, TRIM[1] - 30)
+    thin = Finding(rule="thin-lines", level="warning", message="", page=2, ink="lamp black", box=box)
+    large = replace(thin, box=Box(10, 10, 40, 40))
+    (near,) = close_ups(prepared, [thin, large]).items()
+    assert near[0] == thin
+    pixels = _pixels(near[1])
+    assert near[1].width == near[1].height == pytest.approx(12 * per_mm, abs=1)
+    middle = pixels[near[1].height // 2].astype(int)
+    dark = np.flatnonzero(middle < 128)
+    assert len(dark) == 2
+    assert dark[1] - dark[0] == 2
+    from_left, _, width, _ = near[1].spot
+    assert abs(dark.mean() - (from_left + width / 2) * near[1].width) < 3
+    assert _pixels(picture_of(prepared, thin, {})).min() > 128
+
+
+def test_no_more_pages_are_decoded_again_than_the_report_has_time_for(prepared):
+    box = Box(5, 5, 6, 6)
+    asked = [
+        Finding(rule="thin-lines", level="warning", message=f"{n}", page=page, ink="lamp black", box=box)
+        for page in (1, 2, 3, 4)
+        for n in range(3)
+    ]
+    assert len(close_ups(prepared, asked)) == len(asked)
+    assert {finding.page for finding in close_ups(prepared, asked, most_pages=2)} == {1, 2}
 
 
 def test_a_spot_of_no_page_is_marked_on_its_sheet(prepared, tmp_path):
