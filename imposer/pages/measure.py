@@ -22,6 +22,7 @@ from imposer.pages.image_samples import BAND
 from imposer.pages.model import Measured, PageArt, PageTable
 from imposer.pages.page_planes import decode
 from imposer.pages.place import with_bleed
+from imposer.pages.previews import keep
 from imposer.pages.resolution import MM_PER_INCH, pixels_at
 from imposer.progress import Progress
 from imposer.tones.sketch import area_means, cells_of
@@ -82,7 +83,7 @@ def measure_tones(
         coverage=coarse.sum_over(trim) / (trim.width * trim.height),
         darkest=int(grid.part(printed).max(initial=0)) / 255,
         inked=grid.inked(printed),
-        preview=_preview(coarse, page.trim),
+        kept=keep(_preview(coarse, page.trim)),
         sketch=_sketch(coarse, page.trim),
         digest=_digest(tones),
     )

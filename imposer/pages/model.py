@@ -15,6 +15,7 @@ from imposer.findings import Finding
 from imposer.geometry import Box, Size, Transform
 from imposer.job.model import PageSpec
 from imposer.limits import LIMITS, Limits
+from imposer.pages.previews import Preview
 
 ArtKind = Literal["image", "pdf"]
 
@@ -102,13 +103,18 @@ class Measured:
     darkest: float
     #: The smallest box in page space that holds all ink; None if there is none.
     inked: Box | None
-    #: The page's trim as a small gray picture, PNG or JPEG (black = full tone), for thumbnails and proofs.
-    preview: bytes = field(repr=False)
+    #: Where its preview waits.
+    kept: Preview = field(repr=False)
     #: Mean tones of the trim in the cells of `tones.sketch.cells_of`, by which the page is known on a master; empty in
     #: values that no page was measured for.
     sketch: bytes = field(default=b"", repr=False)
     #: SHA-256 of all its tones as decoded, in hexadecimal: another digest is another picture. "" if not taken.
     digest: str = ""
+
+    @property
+    def preview(self) -> bytes:
+        """The page's trim as a small gray picture, PNG or JPEG (black = full tone), for thumbnails and proofs."""
+        return self.kept.read()
 
     @property
     def prints(self) -> bool:

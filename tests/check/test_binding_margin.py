@@ -8,6 +8,7 @@ from imposer.check.binding_margin import RULE
 from imposer.geometry import Box
 from imposer.job.model import StitchSpec
 from imposer.pages.model import Measured
+from imposer.pages.previews import keep
 from imposer.sheet.impose import impose
 from tests.jobs import a_job
 
@@ -15,7 +16,9 @@ from tests.jobs import a_job
 def findings(inked, pages=8, ink="lamp black", **asked):
     """What the rule finds where each page's ink fills a box (140 × 200 mm pages)."""
     job = a_job(inks=(ink,), **asked)
-    measured = {(page, ink): Measured(coverage=0.1, darkest=1.0, inked=box, preview=b"") for page, box in inked.items()}
+    measured = {
+        (page, ink): Measured(coverage=0.1, darkest=1.0, inked=box, kept=keep(b"")) for page, box in inked.items()
+    }
     return RULE.find(SimpleNamespace(job=job, measured=measured, imposition=impose(job, pages)))
 
 

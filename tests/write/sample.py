@@ -9,6 +9,7 @@ from PIL import Image, ImageDraw
 from imposer.findings import Finding
 from imposer.geometry import Box, Size
 from imposer.pages.model import Measured
+from imposer.pages.previews import keep
 from imposer.plan.passes import inked_sides, plan_passes
 from imposer.sheet.frames import draw_frames
 from imposer.sheet.impose import impose
@@ -48,7 +49,7 @@ def guide_facts(pages: int = 16, *, findings: tuple[Finding, ...] = (), blank=fr
             coverage=0.08 + 0.11 * number,
             darkest=1.0,
             inked=None if (page, number) in blank else Box(0, 0, trim.width, trim.height),
-            preview=a_preview(page, number, trim),
+            kept=keep(a_preview(page, number, trim)),
         )
         for page in range(1, pages + 1)
         for number, ink in enumerate(asked.ink_names)

@@ -159,7 +159,7 @@ def _layers(prepared: Prepared, order: list[int], progress: Progress | None) -> 
         default=0.0,
     )
     room = float(room_for(len(order)))
-    previews = [part.measured[page, ink].preview for page, part, inks in cells for ink in inks]
+    previews = [part.measured[page, ink].kept.length for page, part, inks in cells for ink in inks]
     finest = resolution_for(previews, room, longest)
     written = 0
     for done, (page, part, inks) in enumerate(cells):

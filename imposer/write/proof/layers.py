@@ -65,15 +65,15 @@ def room_for(pages: int) -> int:
     return min(ROOM + ROOM_A_PAGE * max(0, pages - 16), MOST_ROOM)
 
 
-def resolution_for(previews: Iterable[bytes], room: float, longest_side: float) -> int:
+def resolution_for(previews: Iterable[int], room: float, longest_side: float) -> int:
     """Return the finest resolution whose layers fit, foretold from the size of the pages' previews.
 
     Args:
-        previews: The previews of all layers that are still to be written, gray PNGs of 100 ppi.
+        previews: The bytes of the previews, of 100 ppi, of all layers that are still to be written.
         room: Bytes of base64 that are left for them.
         longest_side: Of the page with its bleed, mm.
     """
-    weight = sum(map(len, previews)) * BASE64
+    weight = sum(previews) * BASE64
     for ppi in RESOLUTIONS:
         fits = weight * (ppi / _PREVIEW_PPI) ** _GROWTH <= room
         if fits and longest_side / MM_PER_INCH * ppi <= LONGEST_SIDE:
