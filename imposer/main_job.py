@@ -20,6 +20,7 @@ from imposer.approval.last_check import keep_check, read_last_check
 from imposer.approval.record import read_approval
 from imposer.check import accepting, in_order, marking, nothing_prints, run_checks
 from imposer.check.facts import Facts
+from imposer.findings import Finding
 from imposer.fold_back.artwork import artwork_of
 from imposer.fold_back.compose import compose_records
 from imposer.fold_back.folded import fold_back, must_read
@@ -29,6 +30,7 @@ from imposer.job import load_job
 from imposer.look_over import survey, try_drift
 from imposer.pages.measure import measure_table
 from imposer.pages.parts import unprinted_art
+from imposer.pages.unprinted_plates import unprinted_plates
 from imposer.plan.passes import inked_sides, plan_passes
 from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
@@ -71,9 +73,10 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
     imposed = impose_parts(job)
     sheets = sum(len(part.imposition.sheets) for part in imposed)
     parts: list[PreparedPart] = []
+    lost = tuple(unprinted_plates(art for part in imposed for art in part.table.cells.values()))
     for part in imposed:
         passes = sum(len(earlier.plan.passes) for earlier in parts)
-        parts.append(_prepare_part(part, sheets, passes, progress))
+        parts.append(_prepare_part(part, sheets, passes, progress, () if parts else lost))
     found = dict.fromkeys(finding for part in parts for finding in part.findings)
     # Without a master there is nothing to do, so this cannot be accepted.
     empty = nothing_prints.of_whole_job(sum(len(part.plan.passes) for part in parts))
@@ -99,7 +102,9 @@ def remember_check(prepared: Prepared) -> bool:
     return keep_check(prepared.job.file, digests_of(prepared))
 
 
-def _prepare_part(part: ImposedPart, sheets_in_all: int, passes_before: int, progress: Progress) -> PreparedPart:
+def _prepare_part(
+    part: ImposedPart, sheets_in_all: int, passes_before: int, progress: Progress, lost: tuple[Finding, ...]
+) -> PreparedPart:
     """Measure, frame, plan and check one part."""
     job, table, imposition = part.job, part.table, part.imposition
     places = page_places(imposition, job.shop.machine)
@@ -115,7 +120,7 @@ def _prepare_part(part: ImposedPart, sheets_in_all: int, passes_before: int, pro
         measured=surveyed.measured,
         imposition=imposition,
         plan=plan,
-        seen=(*table.findings, *unprinted, *imposition.findings, *frames.findings),
+        seen=(*table.findings, *unprinted, *lost, *imposition.findings, *frames.findings),
         tones=surveyed.pages,
         places=places,
         trials=trials,

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from imposer.errors import unreadable
-from imposer.job.model import Job
+from imposer.job.model import Job, JobInk
 from imposer.prepared import Prepared, PreparedPart
 from imposer.units import show
 
@@ -113,10 +113,14 @@ def _settings(part: PreparedPart) -> dict[str, str]:
         "sheet.paper": f"{sheet.paper.name}, {show(sheet.paper.weight)} g/m², {sheet.paper.colour}",
         "sheet.size": layout.stock.name,
         "sheet.turn": sheet.turn,
-        "inks": ", ".join(f"{each.name} {each.ink.colour}" for each in job.inks),
+        "inks": ", ".join(map(_ink, job.inks)),
         "pages": str(len(part.pages)),
         "places": hashlib.sha256(_places(part).encode()).hexdigest()[:12],
     }
+
+
+def _ink(ink: JobInk) -> str:
+    return f"{ink.name} {ink.ink.colour}" + (f", plate {ink.plate}" if ink.plate else "")
 
 
 def _binding(job: Job) -> str:

@@ -1,7 +1,8 @@
 """What `[[ink]]` says of its art: files by pattern or page by page, which pages of a file, and how they lie in it.
 
 `pages` is a pattern, a list of them, or a table such as `{ 1 = "front.png", 16 = "zine.pdf, page 3" }`; `take` chooses
-pages of a file; `art` says that its pages are spreads or printer's pairs.
+pages of a file; `art` says that its pages are spreads or printer's pairs; `plate` says which plate of
+files in process or spot colours the ink is.
 """
 
 from __future__ import annotations
@@ -14,6 +15,8 @@ from imposer.job.model import ArtLay, Take
 from imposer.job.toml_reader import TomlTable
 from imposer.job.values import BadValue, one_of, shown, text
 
+#: A name in a PDF has at most so many bytes (ISO 32000-1, Annex C.2).
+LONGEST_PLATE = 127
 #: No common file system takes a longer name, bytes.
 LONGEST_FILE_NAME = 255
 
@@ -38,6 +41,14 @@ def read_art(table: TomlTable, *, needed: bool) -> tuple[tuple[str, ...], tuple[
         key = "take" if table.has("take") else "art"
         table.fault(key, "the job names every page's file already", f"leave {key} out, or name the file alone")
     return pages, placed, take, lay
+
+
+def read_plate(table: TomlTable) -> str | None:
+    """Read which plate of its files an ink is; the files tell whether there is one of that name."""
+    plate: str | None = table.get("plate", text(LONGEST_PLATE), None)
+    if plate is not None and not table.has("pages"):
+        table.fault("plate", "no file is named that it could be a plate of", "name the art in pages, or leave it out")
+    return plate
 
 
 def _take(value: object) -> Take:

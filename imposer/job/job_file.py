@@ -16,7 +16,7 @@ from imposer.geometry import Size
 from imposer.job.binding import fold_by_creases, fold_by_id
 from imposer.job.check_file import read_acceptances
 from imposer.job.form_keys import form_spec
-from imposer.job.ink_art import read_art
+from imposer.job.ink_art import read_art, read_plate
 from imposer.job.model import (
     MARK_KINDS,
     BindingSpec,
@@ -317,7 +317,7 @@ def _inks(root: TomlTable, shop: Shop, *, art_given: bool = False) -> tuple[JobI
     for table in root.tables("ink", mend):
         ink = _ink(table, shop)
         pages, placed, take, lay = read_art(table, needed=not art_given)
-        inks.append(JobInk(ink=ink, pages=pages, placed=placed, take=take, lay=lay))
+        inks.append(JobInk(ink=ink, pages=pages, placed=placed, take=take, lay=lay, plate=read_plate(table)))
         first = first_use.setdefault(ink.name, table.path)
         if ink.name and first != table.path:
             problem = f"{shown(table.raw('name'))} is the shop's {shown(ink.name)}, which {first} prints already"

@@ -260,6 +260,8 @@ class JobInk:
     #: Which pages of its one file are its own.
     take: Take = Take()
     lay: ArtLay = "pages"
+    #: Which plate of its files it is: a process colour or the name of a spot colour; None for gray layers.
+    plate: str | None = None
 
     @property
     def has_art(self) -> bool:

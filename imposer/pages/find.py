@@ -19,6 +19,7 @@ from imposer.limits import Limits, or_raise
 from imposer.pages.lay import split_pairs, split_spreads, split_stated
 from imposer.pages.match import Matches, match_files
 from imposer.pages.model import ArtSource, PageArt, PageTable
+from imposer.pages.named_plates import check_plate, plates_named_twice
 from imposer.pages.names import Numbering, from_zero, number_names, stated_pages, stated_range, twin_names
 from imposer.pages.place import MisfitError, place_art, place_cut_art
 from imposer.pages.readers import reader_for
@@ -62,11 +63,13 @@ def find_pages(job: Job, place: str = "") -> PageTable:
             numbered.append(_find_placed(job, ink, key) if ink.placed else _find_matched(job, ink, key))
         except ImposerError as error:
             faults.extend(error.faults)
+    faults.extend(plates_named_twice(job.file, {found.key: found.sources for found in numbered}))
     mended, findings = _counted_from_one(numbered)
     mended = _counted_from_the_end(mended, job, faults)
     cells = _cells(mended, job, faults, findings)
     if faults:
-        raise ImposerError(faults)
+        # A file that several inks take plates of has the same fault for each.
+        raise ImposerError(dict.fromkeys(faults))
     pages = max((page for page, _ in cells), default=0)
     return PageTable(
         inks=job.ink_names,
@@ -82,14 +85,15 @@ def _find_matched(job: Job, ink: JobInk, key: str) -> _Numbered:
     Raises:
         ImposerError: all that is wrong with them.
     """
-    key = f"{key}.pages"
+    place, key = key, f"{key}.pages"
     matches = match_files(job.folder, ink.pages, job.file, key, job.shop.limits)
     faults = list(matches.faults)
-    surveyed = _taken(_survey(matches, job.shop.limits, faults), ink.take, job, key, faults)
+    surveyed = _taken(_survey(matches, job.shop.limits, ink.plate, faults), ink.take, job, key, faults)
     numbering = _number(surveyed, matches, job, key, faults) if not faults else None
     if faults or numbering is None:
         raise ImposerError(faults)
     sources = tuple(source for pages in surveyed for source in pages)
+    check_plate(sources, ink.plate, job.file, f"{place}.plate")
     if ink.lay == "pages":
         return _Numbered(ink.name, key, sources, numbering)
     stated = _stated_spreads(surveyed, matches) if ink.lay == "spreads" else None
@@ -138,21 +142,22 @@ def _find_placed(job: Job, ink: JobInk, key: str) -> _Numbered:
     for page, named in ink.placed:
         place = f"{key}.pages.{page}"
         try:
-            sources.append(_one_page(job, named, place))
+            sources.append(_one_page(job, named, ink.plate, place))
         except ImposerError as error:
             faults.extend(error.faults)
     if faults:
         raise ImposerError(faults)
+    check_plate(sources, ink.plate, job.file, f"{key}.plate")
     return _Numbered(ink.name, f"{key}.pages", tuple(sources), Numbering(tuple(page for page, _ in ink.placed), "name"))
 
 
-def _one_page(job: Job, named: str, place: str) -> ArtSource:
+def _one_page(job: Job, named: str, plate: str | None, place: str) -> ArtSource:
     """Return the page of a file that a job names, such as "zine.pdf, page 3"."""
     parts = _PAGE_OF_FILE.fullmatch(named)
     file, page = (parts[1], int(parts[2])) if parts and not (job.folder / named).is_file() else (named, 0)
     matches = match_files(job.folder, (file,), job.file, place, job.shop.limits)
     faults = list(matches.faults)
-    surveyed = _survey(matches, job.shop.limits, faults)
+    surveyed = _survey(matches, job.shop.limits, plate, faults)
     if faults:
         raise ImposerError(faults)
     pages = [source for found in surveyed for source in found]
@@ -165,12 +170,12 @@ def _one_page(job: Job, named: str, place: str) -> ArtSource:
     raise ImposerError(Fault(file=job.file, place=place, problem=problem, mend=mend))
 
 
-def _survey(matches: Matches, limits: Limits, faults: list[Fault]) -> list[tuple[ArtSource, ...]]:
+def _survey(matches: Matches, limits: Limits, plate: str | None, faults: list[Fault]) -> list[tuple[ArtSource, ...]]:
     """Survey the files of one ink; those that cannot be used go to `faults`."""
     found = []
     for matched in matches.files:
         try:
-            found.append(reader_for(matched.file, matched.shown).survey(matched.file, matched.shown, limits))
+            found.append(reader_for(matched.file, matched.shown).survey(matched.file, matched.shown, limits, plate))
         except ImposerError as error:
             faults.extend(error.faults)
     return found

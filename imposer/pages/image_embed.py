@@ -22,6 +22,7 @@ from imposer.pages.file_streams import copy_pieces, file_stream
 from imposer.pages.image_decoder import decoding
 from imposer.pages.image_header import ImageHeader
 from imposer.pages.image_samples import bands, gray_samples
+from imposer.pages.plates import is_black
 from imposer.pages.png_file import PngFile
 from imposer.pages.tiff_file import TiffFrame, frames_of
 
@@ -53,15 +54,18 @@ class _Ready:
     entries: dict[str, Any]
 
 
-def embed_image(file: Path, header: ImageHeader, shown: str, target: pikepdf.Pdf) -> EmbeddedImage:
-    """Make the image object.
+def embed_image(
+    file: Path, header: ImageHeader, shown: str, target: pikepdf.Pdf, plate: str | None = None
+) -> EmbeddedImage:
+    """Make the image object, of one plate if one is named.
 
     Raises:
         ImposerError: the file is damaged or has changed.
     """
-    ready = _ready(file, header)
+    # Gray art is its own black plate, and has no other.
+    ready = _ready(file, header) if is_black(plate) else None
     if ready is None:
-        return _packed(file, header, shown, target)
+        return _packed(file, header, shown, target, plate)
     entries = _entries(header.stored) | ready.entries
     if borrows(target):
         return EmbeddedImage(borrow(target, file, ready.pieces, entries, shown), header.orientation)
@@ -131,9 +135,9 @@ def _ready_tiff(frame: TiffFrame) -> _Ready | None:
     return None
 
 
-def _packed(file: Path, header: ImageHeader, shown: str, target: pikepdf.Pdf) -> EmbeddedImage:
+def _packed(file: Path, header: ImageHeader, shown: str, target: pikepdf.Pdf, plate: str | None) -> EmbeddedImage:
     """Decode an image and pack it again without loss."""
-    samples = gray_samples(file, header, shown)
+    samples = gray_samples(file, header, shown, plate=plate)
     image = samples.image
     entries = _entries(image.size) | {"/BitsPerComponent": 1 if image.mode == "1" else 8}
     if image.mode == "1" and header.tiff and header.tiff.compression in _FAX:

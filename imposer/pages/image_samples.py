@@ -5,6 +5,7 @@ A header goes in, a Pillow image of mode "1" (one bit) or "L" (8 bit, 255 = bare
 * Colour is reduced to its lightness by the rule of `luminance`, CMYK by the same weights, so that 100 % black is 100 %
   tone. The Y of a colour JPEG is the same sum (ITU-T T.871, 7) and is taken as it is decoded.
 * Alpha lies on white paper. A clear sample (PNG `tRNS`) is bare paper.
+* Of one plate of process colours its own samples count and nothing else; gray is the black plate, and is on no other.
 * 16 bit is divided by 257 and rounded; one bit stays one bit.
 
 Only one image is in memory at a time; what Pillow cannot do is done in bands of rows.
@@ -25,6 +26,7 @@ from PIL.JpegImagePlugin import JpegImageFile
 from imposer.pages.image_decoder import decoding, load, open_image
 from imposer.pages.image_header import ImageHeader
 from imposer.pages.luminance import WEIGHTS, gray_of_cmyk_picture, gray_of_rgb_picture, gray_of_rgb_rows
+from imposer.pages.plates import is_black, process_number
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -46,7 +48,9 @@ class GraySamples:
     orientation: int
 
 
-def gray_samples(file: Path, header: ImageHeader, shown: str, about: tuple[int, int] | None = None) -> GraySamples:
+def gray_samples(
+    file: Path, header: ImageHeader, shown: str, about: tuple[int, int] | None = None, plate: str | None = None
+) -> GraySamples:
     """Decode an image to gray.
 
     Args:
@@ -54,6 +58,7 @@ def gray_samples(file: Path, header: ImageHeader, shown: str, about: tuple[int, 
         header: Its header.
         shown: The file as people know it.
         about: A size in stored pixels that is enough; a JPEG is then decoded to the next size above that it has.
+        plate: The plate that is wanted; None takes the lightness.
 
     Raises:
         ImposerError: the file is damaged, or of a kind that cannot be decoded.
@@ -61,9 +66,11 @@ def gray_samples(file: Path, header: ImageHeader, shown: str, about: tuple[int, 
     with decoding(shown), open_image(file, header) as image:
         if (image.size != header.pixels) if header.tiff else (image.size != header.stored):
             raise ValueError("its size changed while it was read")
+        if plate is not None and image.mode != "CMYK" and not is_black(plate):
+            return GraySamples(Image.new("1", image.size, 1), 1 if header.tiff else header.orientation)
         if isinstance(image, JpegImageFile) and (about or image.mode == "RGB"):
             image.draft("L" if image.mode == "RGB" else image.mode, about or image.size)
-        gray = _gray(image, file, header)
+        gray = _plate(image, file, header, plate) if plate and image.mode == "CMYK" else _gray(image, file, header)
     # Pillow turns TIFF samples itself when it decodes.
     return GraySamples(gray, 1 if header.tiff else header.orientation)
 
@@ -97,6 +104,25 @@ def _gray(image: ImageFile.ImageFile, file: Path, header: ImageHeader) -> Image.
             return gray_of_cmyk_picture(inks(image, header))
         case mode:
             raise ValueError(f"samples of mode {mode}")
+
+
+def _plate(image: ImageFile.ImageFile, file: Path, header: ImageHeader, plate: str) -> Image.Image:
+    """Decode one plate of an image in process colours; a spot colour's plate is bare."""
+    number = process_number(plate)
+    if number is None:
+        return Image.new("1", image.size, 1)
+    if not header.tiff or set(header.tiff.bits) != {16}:
+        load(image, header)
+        return ImageChops.invert(inks(image, header).getchannel(number))
+    high, low = _byte_planes(image, file, header)
+
+    def rows(top: int, bottom: int) -> NDArray[np.uint8]:
+        box = (0, top, high.width, bottom)
+        tones = np.asarray(high.crop(box))[..., number].astype(np.uint32) * 256 + np.asarray(low.crop(box))[..., number]
+        gray: NDArray[np.uint8] = (255 - (tones + 128) // 257).astype(np.uint8)
+        return gray
+
+    return _assembled(high.size, rows)
 
 
 def _is_deep_colour(image: Image.Image, header: ImageHeader) -> bool:

@@ -17,8 +17,10 @@ from imposer.pages.image_colour import is_coloured
 from imposer.pages.image_decoder import try_opening
 from imposer.pages.image_embed import embed_image
 from imposer.pages.image_header import ImageHeader, read_headers
+from imposer.pages.image_plates import check_plates, darkest_of_plates, has_process_colours
 from imposer.pages.image_samples import bands, gray_samples
 from imposer.pages.model import ArtSource
+from imposer.pages.plates import BLACK, PROCESS, TRACE
 from imposer.pages.readers import Embedded
 from imposer.pages.resolution import pixels_at, size_at
 from imposer.units import from_points
@@ -32,17 +34,19 @@ if TYPE_CHECKING:
 INSET = from_points(0.001)
 
 
-def survey(file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, ...]:
+def survey(file: Path, shown: str, limits: Limits = LIMITS, plate: str | None = None) -> tuple[ArtSource, ...]:
     """Return the images of a file.
 
     Only headers are read, but for images that could be coloured: those are looked at, since colour prints weak.
 
     Raises:
-        ImposerError: the file cannot be used.
+        ImposerError: the file cannot be used, or holds no plates though one is wanted.
     """
     headers = read_headers(file, shown, limits)
     for header in headers:
         try_opening(file, header, shown)
+        if plate is not None:
+            check_plates(file, header, shown)
     return tuple(
         ArtSource(
             file=file,
@@ -53,16 +57,17 @@ def survey(file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, 
             size=size_at(header.pixels, header.ppi) if header.ppi else None,
             pixels=header.pixels,
             limits=limits,
-            findings=_findings(file, header, shown),
+            plate=plate,
+            findings=_findings(file, header, shown, plate),
         )
         for index, header in enumerate(headers)
     )
 
 
-def _findings(file: Path, header: ImageHeader, shown: str) -> tuple[Finding, ...]:
+def _findings(file: Path, header: ImageHeader, shown: str, plate: str | None) -> tuple[Finding, ...]:
     """Return what is worth telling about an image."""
     found = []
-    if is_coloured(file, header, shown):
+    if plate is None and is_coloured(file, header, shown):
         found.append(
             Finding(
                 rule="coloured-layer",
@@ -83,6 +88,25 @@ def _findings(file: Path, header: ImageHeader, shown: str) -> tuple[Finding, ...
     return tuple(found)
 
 
+def plates(source: ArtSource) -> tuple[str, ...]:
+    """Return the plates of an image (see `readers.Reader.plates`): four of process colours, or black alone."""
+    return PROCESS if has_process_colours(_header(source)) else (BLACK,)
+
+
+def printing_plates(source: ArtSource, size: Size) -> tuple[str, ...]:
+    """Return the plates that carry ink (see `readers.Reader.printing_plates`).
+
+    Raises:
+        ImposerError: the file is damaged, or has changed since it was surveyed.
+    """
+    del size
+    header = _header(source)
+    if not has_process_colours(header):
+        return (BLACK,)
+    darkest = darkest_of_plates(source.file, header, source.place)
+    return tuple(plate for plate, tone in zip(PROCESS, darkest, strict=True) if tone > TRACE)
+
+
 def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
     """Return an image's tones (see `readers.Reader.tones`); `ppi = 0` gives its own pixels.
 
@@ -93,7 +117,7 @@ def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
     wanted = pixels_at(size, ppi) if ppi else header.pixels
     stored = shown_size(wanted, header.orientation)
     smaller = stored[0] < header.stored[0] and stored[1] < header.stored[1]
-    samples = gray_samples(source.file, header, source.place, about=stored if smaller else None)
+    samples = gray_samples(source.file, header, source.place, about=stored if smaller else None, plate=source.plate)
     gray = samples.image
     wanted_here = shown_size(wanted, samples.orientation)
     if gray.size != wanted_here:
@@ -116,7 +140,7 @@ def embed(source: ArtSource, size: Size, target: pikepdf.Pdf) -> Embedded:
     Raises:
         ImposerError: the file is damaged, or has changed since it was surveyed.
     """
-    made = embed_image(source.file, _header(source), source.place, target)
+    made = embed_image(source.file, _header(source), source.place, target, source.plate)
     inside = Transform.scale(size.width - 2 * INSET, size.height - 2 * INSET)
     return Embedded(
         xobject=made.xobject,

@@ -40,6 +40,8 @@ class ArtSource:
     trim: Box | None = None
     #: Which half of a double page this is; its trim box is that half.
     half: Literal["left", "right"] | None = None
+    #: Which plate of it is meant; None takes all of it by its lightness.
+    plate: str | None = None
     #: What is worth telling about it (repaired, coloured, …); page and ink are filled in by the table.
     findings: tuple[Finding, ...] = ()
     #: What it may cost to read it: those of the shop whose job found it.
@@ -49,7 +51,8 @@ class ArtSource:
     def place(self) -> str:
         """The file, and the page in it where it has several, in words."""
         page = f", page {self.index + 1}" if self.of > 1 else ""
-        return self.shown + page + (f", {self.half} half" if self.half else "")
+        half = f", {self.half} half" if self.half else ""
+        return self.shown + page + half + (f", plate {self.plate}" if self.plate else "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,12 +43,15 @@ _ONE_AT_A_TIME = threading.RLock()
 _FAULTS = 20
 
 
-def survey(file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, ...]:
+def survey(file: Path, shown: str, limits: Limits = LIMITS, plate: str | None = None) -> tuple[ArtSource, ...]:
     """Return the pages of a PDF.
 
     Raises:
         ImposerError: the file or a page of it cannot be used.
     """
+    if plate is not None:
+        problem, mend = "is a PDF, whose plates are not read yet", "export a gray file for each ink, or CMYK images"
+        raise ImposerError(Fault(file=shown, problem=problem, mend=mend))
     found: list[ArtSource] = []
     faults: list[Fault] = []
     with _ONE_AT_A_TIME:
@@ -163,6 +166,18 @@ def _in_gray(source: PdfSource, index: int) -> GrayPage | str:
         return gray_page(source, index)
     except GrayError as error:
         return str(error)
+
+
+def plates(source: ArtSource) -> tuple[str, ...]:
+    """Return the plates of a page; see `readers.Reader.plates`."""
+    del source
+    return ()
+
+
+def printing_plates(source: ArtSource, size: Size) -> tuple[str, ...]:
+    """Return the plates that carry ink; see `readers.Reader.printing_plates`."""
+    del size
+    return plates(source)
 
 
 def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:

@@ -38,12 +38,23 @@ class Embedded:
 class Reader(Protocol):
     """What a kind of artwork must be able to do. Modules `images` and `pdfs` satisfy it."""
 
-    def survey(self, file: Path, shown: str, limits: Limits = LIMITS) -> tuple[ArtSource, ...]:
+    def survey(
+        self, file: Path, shown: str, limits: Limits = LIMITS, plate: str | None = None
+    ) -> tuple[ArtSource, ...]:
         """Return the pages of a file, from its headers alone; `limits` rule then and whenever a page is read.
 
+        `plate` names the one plate of it that is wanted; a page that does not use it has nothing on it.
+
         Raises:
-            ImposerError: the file cannot be used; the fault names `shown`, and says what to export instead.
+            ImposerError: the file cannot be used, or not taken apart into plates; the fault names `shown`, and says
+                what to export instead.
         """
+
+    def plates(self, source: ArtSource) -> tuple[str, ...]:
+        """Return the plates that a page may print on: process colours in their order, then spot colours by name."""
+
+    def printing_plates(self, source: ArtSource, size: Size) -> tuple[str, ...]:
+        """Return those of them that carry more than a trace of ink."""
 
     def tones(self, source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
         """Return a page's tones as (height, width) uint8, 0 = bare paper, 255 = full tone; the top row first.

@@ -27,10 +27,22 @@ _TYPES = {
 _SUBFILE, _WIDTH, _HEIGHT, _BITS, _COMPRESSION, _PHOTOMETRIC, _FILL_ORDER = 254, 256, 257, 258, 259, 262, 266
 _STRIP_OFFSETS, _ORIENTATION, _SAMPLES, _ROWS, _STRIP_BYTES = 273, 274, 277, 278, 279
 _ACROSS, _DOWN, _T6_OPTIONS, _UNIT, _PREDICTOR = 282, 283, 293, 296, 317
-_TILE_WIDTH, _EXTRA, _SAMPLE_FORMAT = 322, 338, 339
+_TILE_WIDTH, _INK_SET, _EXTRA, _SAMPLE_FORMAT = 322, 332, 338, 339
 _KEPT = frozenset(
     {_SUBFILE, _WIDTH, _HEIGHT, _BITS, _COMPRESSION, _PHOTOMETRIC, _FILL_ORDER, _STRIP_OFFSETS, _ORIENTATION, _SAMPLES}
-    | {_ROWS, _STRIP_BYTES, _ACROSS, _DOWN, _T6_OPTIONS, _UNIT, _PREDICTOR, _TILE_WIDTH, _EXTRA, _SAMPLE_FORMAT}
+    | {
+        _ROWS,
+        _STRIP_BYTES,
+        _ACROSS,
+        _DOWN,
+        _T6_OPTIONS,
+        _UNIT,
+        _PREDICTOR,
+        _TILE_WIDTH,
+        _INK_SET,
+        _EXTRA,
+        _SAMPLE_FORMAT,
+    }
 )
 #: NewSubfileType: bit 0 a smaller copy of another image, bit 2 a mask of another image.
 _NO_PAGE = 0b101
@@ -56,6 +68,8 @@ class TiffFrame:
     orientation: int
     #: 1 whole numbers; 2 with a sign; 3 floating point.
     sample_format: int
+    #: 1 cyan, magenta, yellow and black; 2 other inks.
+    ink_set: int
     #: Samples beyond the colour: alpha and the like.
     extra: tuple[int, ...]
     predictor: int
@@ -200,6 +214,7 @@ def _frame(number: int, tags: Mapping[int, Values]) -> TiffFrame:
         fill_order=_whole(tags, _FILL_ORDER, 1),
         orientation=_whole(tags, _ORIENTATION, 1),
         sample_format=int(max(tags.get(_SAMPLE_FORMAT) or (1,))),
+        ink_set=_whole(tags, _INK_SET, 1),
         extra=tuple(int(value) for value in tags.get(_EXTRA, ())),
         predictor=_whole(tags, _PREDICTOR, 1),
         t6_options=_whole(tags, _T6_OPTIONS),

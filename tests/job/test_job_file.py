@@ -242,3 +242,22 @@ def test_a_link_to_itself_is_told(tmp_path):
     (tmp_path / "job.toml").symlink_to("job.toml")
     (line,) = faults_of(tmp_path, lambda: load_job(tmp_path))
     assert line.startswith("job.toml: cannot be read: ")
+
+
+# ---------------------------------------------------------------- plates
+
+
+def test_an_ink_may_be_a_plate_of_its_files(tmp_path):
+    job = job_of(tmp_path, ('pages = "marigold.pdf"', 'pages = "marigold.pdf"\nplate = " Coral Red "'))
+    assert [ink.plate for ink in job.inks] == [None, "Coral Red"]
+
+
+def test_a_plate_of_no_file_or_without_a_name_is_a_fault(tmp_path):
+    poster = '[[part]]\nname = "all"\npages = "rest"\n[[part.ink]]\nname = "k"\nplate = "black"\n'
+    (fault,) = faults(tmp_path, ('pages = "marigold.pdf"\n', 'pages = "marigold.pdf"\n' + poster))
+    assert fault == (
+        "job.toml: part[1].ink[1].plate: no file is named that it could be a plate of; "
+        "name the art in pages, or leave it out"
+    )
+    (fault,) = faults(tmp_path, ('pages = "marigold.pdf"', 'pages = "marigold.pdf"\nplate = 4'))
+    assert fault == "job.toml: ink[2].plate: 4 is not text; put text in quotes"

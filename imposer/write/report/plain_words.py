@@ -27,6 +27,7 @@ MEANS: dict[str, str] = {
     "roller-track": "There is much ink where the paper is gripped, and the roller may leave tracks.",
     "same-art": "Two colours carry the same picture. Is one of them a wrong file?",
     "screened-already": "This picture is made of print dots already. Printed again, it will show a pattern.",
+    "unprinted-plate": "Something is drawn in a colour of this file that stands for no ink, so it will not print.",
     "set-off": "This dark area will mark the page that lies against it.",
     "small-spot": "This colour is used for one small spot. Each colour costs a stencil: is it worth it?",
     "summed-tone": "All the colours together are so dark here that the ink will not dry.",
