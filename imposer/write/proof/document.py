@@ -132,6 +132,7 @@ def _part(part: PreparedPart) -> dict[str, Any]:
             for crease in scheme.creases
         ],
         "slit": scheme.slit,
+        "untrimmed": part.imposition.layout.untrimmed,
         "pieceTurn": part.imposition.layout.piece_turn,
         "pieces": len(part.imposition.booklet.pieces),
         "printed": [ink for ink in job.ink_names if ink in used],

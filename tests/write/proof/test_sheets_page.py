@@ -131,6 +131,15 @@ def test_the_sheet_folds_as_the_crease_simulator_does(page):
         assert stack == [[layer.column, layer.row, layer.front_up] for layer in fold(made)], name
 
 
+@pytest.mark.parametrize(("pieces", "untrimmed", "told"), [
+    (1, "false", "Cut: the waste comes off"), (1, "true", "The piece is turned upright"), (2, "true", "Cut: 2 pieces"),
+])  # fmt: skip
+def test_only_what_is_cut_is_told_as_a_cut(page, pieces, untrimmed, told):
+    made = [{"number": number} for number in range(1, pieces + 1)]
+    part = f"{{ ...job.parts[0], untrimmed: {untrimmed} }}"
+    assert page.run(f"bookletSteps(job.sheets[0], {part}, {json.dumps(made)})[0].words") == told
+
+
 def test_the_booklet_that_is_watched_ends_with_its_cover_on_top(page):
     page.click("#show-folding")
     page.wait("document.querySelectorAll('.leaf').length > 0")

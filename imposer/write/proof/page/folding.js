@@ -268,7 +268,9 @@ function foldMatrix({ side, over, line, along }, done, mm, height) {
 
 function bookletSteps(sheet, part, pieces) {
   const real = pieces.filter((piece) => piece.number);
-  const steps = [{ kind: "cut", words: pieces.length > 1 ? `Cut: ${pieces.length} pieces` : "Cut: the waste comes off" }];
+  const steps = [];
+  if (pieces.length > 1) steps.push({ kind: "cut", words: `Cut: ${pieces.length} pieces` });
+  else if (!part.untrimmed) steps.push({ kind: "cut", words: "Cut: the waste comes off" });
   steps.push({ kind: "upright", words: real.length > 1 ? "Each piece is turned upright" : "The piece is turned upright" });
   const parts = { left: "left", right: "right", bottom: "lower", top: "upper" };
   part.folds.forEach(([moving, , way], fold) => {
