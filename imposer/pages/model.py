@@ -106,8 +106,8 @@ class Measured:
     darkest: float
     #: The smallest box in page space that holds all ink; None if there is none.
     inked: Box | None
-    #: Where its preview waits.
-    kept: Preview = field(repr=False)
+    #: Where its preview waits; not compared, for the digest tells one picture from another.
+    kept: Preview = field(repr=False, compare=False)
     #: Mean tones of the trim in the cells of `tones.sketch.cells_of`, by which the page is known on a master; empty in
     #: values that no page was measured for.
     sketch: bytes = field(default=b"", repr=False)
