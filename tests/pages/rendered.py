@@ -23,7 +23,7 @@ def placed_pdf(reader, sources, at=(0.0, 0.0), page=(100.0, 100.0)):
         sheet.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Art=made.xobject))
         sheet.Contents = target.make_stream(("q " + "%.6f " * 6 % matrix + "cm /Art Do Q").encode())
     saved = io.BytesIO()
-    target.save(saved, object_stream_mode=pikepdf.ObjectStreamMode.generate)
+    target.save(saved, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
     return saved.getvalue()
 
 
