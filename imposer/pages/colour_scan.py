@@ -17,6 +17,7 @@ from imposer.limits import millions, or_raise
 from imposer.pages.pdf_objects import name_of
 from imposer.pages.pdf_samples import filters_of
 from imposer.pages.pdf_source import PdfSource, reason
+from imposer.pages.plates import is_black
 
 #: Operators that may set another colour than gray, or hold one (ISO 32000-1, Table 74; 8.9.7 for inline images).
 _COLOUR = frozenset(b"rg RG k K cs CS sc SC scn SCN BI".split())
@@ -59,7 +60,7 @@ _NOT_GRAY = Look(gray=False)
 
 
 def look_at_page(source: PdfSource, index: int) -> Look:
-    """Return whether a page is gray as it stands.
+    """Return whether a page is gray as it stands; on a plate, whether it is there as it stands.
 
     Raises:
         ImposerError: the page is beyond the limits or its drawing cannot be read.
@@ -104,7 +105,8 @@ class _Scan:
         if key not in self._source.seen:
             page = self._source.pages[self._index]
             look = self._drawing(contents_of(page)) | self._resources(page.get("/Resources"))
-            self._source.seen[key] = look
+            # Gray is on the plate of black alone.
+            self._source.seen[key] = look | Look(gray=is_black(self._source.plate))
         return self._source.seen[key]  # type: ignore[no-any-return]
 
     def _once(self, thing: pikepdf.Object, look_at: _Looking) -> Look:

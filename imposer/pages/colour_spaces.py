@@ -15,7 +15,8 @@ import pikepdf
 
 from imposer.pages import luminance
 from imposer.pages.pdf_functions import FunctionError, numbers, read_function
-from imposer.pages.pdf_objects import number_of
+from imposer.pages.pdf_objects import name_of, number_of
+from imposer.pages.plates import PROCESS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -50,8 +51,16 @@ class ColourSpace:
     nothing: bool = False
     #: The space of the colour that an uncoloured pattern is painted in, or an index points into.
     base: ColourSpace | None = None
-    #: The palette of an indexed space as grays and spreads.
+    #: The palette of an indexed space as grays and spreads, and as colours of its base.
     palette: tuple[Rows, Rows] | None = None
+    colours: Rows | None = None
+    #: The plate that each number is the tone on; empty where its numbers are light and no ink.
+    plates: tuple[str, ...] = ()
+    #: As it is on one plate (see `plate_spaces`): which number is its tone there; whether it is always bare there; and
+    #: whether what overprints in it leaves the plate as it is.
+    part: int | None = None
+    bare: bool = False
+    spares: bool = False
 
     def gray(self, colour: tuple[float, ...]) -> tuple[float, bool]:
         """Return the gray of one colour, and whether it is coloured.
@@ -97,7 +106,7 @@ def _unit(count: int) -> tuple[tuple[float, float], ...]:
 
 GRAY = ColourSpace("DeviceGray", 1, _gray_rows, (0.0,), _unit(1))
 RGB = ColourSpace("DeviceRGB", 3, _rgb_rows, (0.0, 0.0, 0.0), _unit(3))
-CMYK = ColourSpace("DeviceCMYK", 4, _cmyk_rows, (0.0, 0.0, 0.0, 1.0), _unit(4))
+CMYK = ColourSpace("DeviceCMYK", 4, _cmyk_rows, (0.0, 0.0, 0.0, 1.0), _unit(4), plates=PROCESS)
 PATTERN = ColourSpace("Pattern", 0, _gray_rows, (), ())
 
 #: Names of the spaces that need no array, those of inline images included (ISO 32000-1, Table 94).
@@ -216,13 +225,27 @@ def _indexed(value: pikepdf.Object, resources: object, depth: int) -> ColourSpac
     needed = count * base.components
     entries = np.frombuffer(data[:needed].ljust(needed, b"\0"), np.uint8).reshape(count, base.components) / 255
     bounds = np.array(base.ranges)
-    grays, spreads = base.rows(bounds[:, 0] + entries * (bounds[:, 1] - bounds[:, 0]))
+    return indexed(base, bounds[:, 0] + entries * (bounds[:, 1] - bounds[:, 0]))
 
-    def convert(colours: Rows) -> tuple[Rows, Rows]:
-        at = np.clip(np.nan_to_num(colours[:, 0]), 0, count - 1).astype(int)
+
+def indexed(base: ColourSpace, colours: Rows) -> ColourSpace:
+    """Return the space whose one number points into a palette.
+
+    Args:
+        base: the space of its colours.
+        colours: the palette (n, components of the base).
+
+    Raises:
+        ColourSpaceError: the colours cannot be worked out.
+    """
+    grays, spreads = base.rows(colours)
+
+    def convert(places: Rows) -> tuple[Rows, Rows]:
+        at = np.clip(np.nan_to_num(places[:, 0]), 0, len(colours) - 1).astype(int)
         return grays[at], spreads[at]
 
-    return ColourSpace("Indexed", 1, convert, (0.0,), ((0.0, 255.0),), base=base, palette=(grays, spreads))
+    palette = (grays, spreads)
+    return ColourSpace("Indexed", 1, convert, (0.0,), ((0.0, 255.0),), base=base, palette=palette, colours=colours)
 
 
 def _spot(value: pikepdf.Object, resources: object, depth: int) -> ColourSpace:
@@ -230,21 +253,22 @@ def _spot(value: pikepdf.Object, resources: object, depth: int) -> ColourSpace:
     if len(value) < 4:
         raise ColourSpaceError("a spot colour space is damaged")
     single = str(value[0]) == "/Separation"
-    names = [str(value[1])] if single else [str(one) for one in value[1].as_list()]
+    names = [name_of(value[1])] if single else [name_of(one) for one in value[1].as_list()]
     count = len(names)
     full, unit = (1.0,) * count, _unit(count)
     family = "Separation" if single else "DeviceN"
     nothing = all(name == "/None" for name in names)
+    plates = tuple(name.removeprefix("/") for name in names)
     if nothing or all(name.lower() in ("/all", "/black", "/none") for name in names):
         printing = [at for at, name in enumerate(names) if name != "/None"]
-        return ColourSpace(family, count, _as_inks(printing), full, unit, nothing=nothing)
+        return ColourSpace(family, count, _as_inks(printing), full, unit, nothing=nothing, plates=plates)
     plainly = _as_inks(list(range(count)))
     try:
         alternate = read_colour_space(value[2], resources, depth + 1)
         tint = read_function(value[3])
     except (FunctionError, ColourSpaceError):
         # What it looks like cannot be known: its tone is its tone.
-        return ColourSpace(family, count, plainly, full, unit)
+        return ColourSpace(family, count, plainly, full, unit, plates=plates)
 
     def convert(colours: Rows) -> tuple[Rows, Rows]:
         try:
@@ -253,7 +277,7 @@ def _spot(value: pikepdf.Object, resources: object, depth: int) -> ColourSpace:
             return plainly(colours)
         return alternate.convert(shown) if shown.shape[1] == alternate.components else plainly(colours)
 
-    return ColourSpace(family, count, convert, full, unit)
+    return ColourSpace(family, count, convert, full, unit, plates=plates)
 
 
 def _as_inks(printing: list[int]) -> Callable[[Rows], tuple[Rows, Rows]]:

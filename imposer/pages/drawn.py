@@ -19,6 +19,7 @@ import pikepdf
 from imposer.geometry import Box, Transform
 from imposer.pages.colour_scan import contents_of, pixels_of
 from imposer.pages.drawn_facts import Drawn, Pen, Picture, Words
+from imposer.pages.gray import GrayPage
 from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
 from imposer.pages.pdf_objects import number_of
 from imposer.pages.pdf_source import PdfSource
@@ -38,20 +39,25 @@ _STROKES = frozenset({"S", "s", "B", "B*", "b", "b*"})
 _PATHS = frozenset({"S", "s", "f", "F", "f*", "B", "B*", "b", "b*", "n"})
 
 
-def read_drawn(source: PdfSource, index: int, to_page: Transform) -> Drawn:
+def read_drawn(source: PdfSource, index: int, to_page: Transform, plate: GrayPage | None = None) -> Drawn:
     """Return what a page draws.
 
     Args:
         source: The opened file.
         index: Which page, from 0.
         to_page: From art space to page space.
+        plate: The page as it is on one plate, if that is meant. What is white there is mostly the ink of another
+            plate, so no white type is told of.
     """
     page = source.pages[index]
-    reading = _Reading(source.limits.drawing_depth)
+    reading = _Reading(source.limits.drawing_depth, white=plate is None)
     matrix = source.space(index).to_art.then(to_page)
     try:
-        data = b"\n".join(part.read_bytes() for part in contents_of(page))
-        reading.take(data, page.get("/Resources"), _State(matrix=matrix), 0)
+        if plate is None:
+            data = b"\n".join(part.read_bytes() for part in contents_of(page))
+            reading.take(data, page.get("/Resources"), _State(matrix=matrix), 0)
+        else:
+            reading.take(plate.drawing, plate.resources, _State(matrix=matrix), 0)
     except (pikepdf.PdfError, RuntimeError, ValueError, TypeError):
         # Whoever draws the page tells what is wrong with it; here it is only not looked at.
         reading.whole = False
@@ -78,8 +84,9 @@ class _State:
 class _Reading:
     """Goes through a drawing and what it draws, and keeps what matters."""
 
-    def __init__(self, deepest: int) -> None:
+    def __init__(self, deepest: int, *, white: bool) -> None:
         self._deepest = deepest
+        self._white = white
         self._left = _MOST_BYTES
         self._words: list[Words] = []
         self._smallest: dict[str, Words] = {}
@@ -110,6 +117,8 @@ class _Reading:
 
     def type(self, words: Words, font: pikepdf.Object | None) -> None:
         """Keep a run of type."""
+        if not self._white and _kind(words.tone) == "reversed":
+            return
         if font is not None:
             self._note_font(font)
         if len(self._words) < _MOST_WORDS:

@@ -24,6 +24,7 @@ from imposer.pages.page_form import gray_group
 from imposer.pages.pdf_objects import copy_of, entries_of
 from imposer.pages.pdf_samples import SamplesError
 from imposer.pages.pdf_source import PdfSource, reason
+from imposer.pages.plates import joined as joined_plates
 from imposer.pages.raster_images import rendered_image
 
 #: What of a drawing's dictionary has no place in a master: structure, private data, layers, old data's coding.
@@ -40,8 +41,10 @@ class GrayPage:
     #: Its operators, and what they name.
     drawing: bytes
     resources: pikepdf.Object
-    #: Something with a colour of its own is painted.
+    #: Something with a colour of its own is painted; on a plate, something that is on none.
     coloured: bool
+    #: The plates it may print on, if one of them was asked for.
+    plates: tuple[str, ...]
     #: Objects that are drawn as pixels by the renderer, with the reason, in words.
     rasterised: tuple[str, ...]
     _pending: tuple[PendingImage, ...]
@@ -55,16 +58,23 @@ class GrayPage:
             ImposerError: an image can be neither decoded nor rendered.
         """
         for one in self._pending:
-            one.holder[one.name] = self._turned(one.image)
+            one.holder[one.name] = self._turned(one.image, one.plate)
 
-    def _turned(self, image: pikepdf.Object) -> pikepdf.Object:
-        if look_at_image(self._source, image).way != "render":
+    def _turned(self, image: pikepdf.Object, plate: str | None) -> pikepdf.Object:
+        if look_at_image(self._source, image, plate).way != "render":
             # What could be looked at in small may still be damaged in full.
             with contextlib.suppress(SamplesError):
-                return gray_image(self._source, image)
+                return gray_image(self._source, image, plate)
+        if plate is not None:
+            raise self._source.fault(self._index, *NO_PLATES)
         return rendered_image(self._source, self._index, image)
 
 
+#: Of an image that cannot be decoded, of which the renderer knows no plates.
+NO_PLATES = (
+    "has an image that cannot be taken apart into plates",
+    "export it with images as TIFF or JPEG would hold them, or a gray file for each ink",
+)
 #: What it comes to when an object of a damaged file is missing, of another kind, or beyond its bounds.
 _DAMAGE = (pikepdf.PdfError, ArithmeticError, AttributeError, IndexError, KeyError, RuntimeError, TypeError, ValueError)
 
@@ -110,13 +120,14 @@ class Walk:
         resources = page.get("/Resources")
         parts = contents_of(page)
         joined = parts[0] if len(parts) == 1 else self._joined(parts)
-        scope = NamedThings(self, resources)
-        done = self.rewritten(joined, scope, State())
+        scope = NamedThings(self, resources, self.source.plate)
+        done = self.rewritten(joined, scope, State(), opening=True)
         drawing = joined.read_bytes() if done.drawing is None else done.drawing
         return GrayPage(
             drawing,
             scope.resources(),
             done.coloured,
+            joined_plates(self.notes.plates),
             tuple(dict.fromkeys(self.notes.rasterised)),
             tuple(self.notes.pending),
             self.source,
@@ -126,8 +137,10 @@ class Walk:
     def _joined(self, parts: list[pikepdf.Object]) -> pikepdf.Object:
         return self.source.pdf.make_stream(b"\n".join(part.read_bytes() for part in parts))
 
-    def rewritten(self, stream: pikepdf.Object, scope: NamedThings, start: State) -> Rewritten:
-        """Rewrite one drawing."""
+    def rewritten(
+        self, stream: pikepdf.Object, scope: NamedThings, start: State, *, opening: bool = False
+    ) -> Rewritten:
+        """Rewrite one drawing; see `gray_operators.rewrite`."""
         limits = self.source.limits
         self.notes.drawings += 1
         self.notes.depth += 1
@@ -140,29 +153,34 @@ class Walk:
                 instructions = pikepdf.parse_content_stream(stream)
         except (pikepdf.PdfError, RuntimeError, TypeError, ValueError) as error:
             raise GrayError(f"its drawing cannot be parsed ({reason(error)})") from error
-        done = rewrite(instructions, scope, start)
+        done = rewrite(instructions, scope, start, opening=opening)
         self.notes.depth -= 1
         return done
 
-    def drawing(self, stream: pikepdf.Object, start: State, around: object) -> Outcome:
-        """Return a form, tiling pattern or glyph in gray; once for every state that matters to it.
+    def drawing(
+        self, stream: pikepdf.Object, start: State, around: object, plate: str | None, *, opening: bool = False
+    ) -> Outcome:
+        """Return a form or tiling pattern in gray; once for every state that matters to it.
 
         Args:
             stream: the drawing.
             start: the graphic state it is drawn in.
             around: the resources of what draws it, for old files whose forms have none of their own.
+            plate: the plate that is wanted of it; None for its lightness, as in a mask.
+            opening: see `gray_operators.rewrite`.
         """
         own = stream.get("/Resources")
         resources = own if isinstance(own, pikepdf.Dictionary) else around
-        key = ("gray drawing", self.lenient, stream.objgen, None if resources is own else _identity(resources))
+        outside = None if resources is own else _identity(resources)
+        key = ("gray drawing", self.lenient, stream.objgen, plate, outside)
         known: list[Outcome] = self.source.seen.setdefault(key, [])
         for outcome in known:
-            if not outcome.inherits or outcome.start == start:
+            if outcome.start == start or (not outcome.inherits and outcome.start.overprint == start.overprint):
                 self._note(outcome)
                 return outcome
         outer = self._apart()
-        scope = NamedThings(self, resources)
-        done = self.rewritten(stream, scope, start)
+        scope = NamedThings(self, resources, plate)
+        done = self.rewritten(stream, scope, start, opening=opening)
         made = self.source.pdf.make_stream(stream.read_bytes() if done.drawing is None else done.drawing)
         for name, value in entries_of(stream).items():
             if name not in _LEFT:
@@ -171,22 +189,22 @@ class Walk:
         group = stream.get("/Group")
         if isinstance(group, pikepdf.Dictionary):
             made.Group = gray_group(group)
-        outcome = Outcome(made, done.coloured, done.inherits, self.notes.pending, self.notes.rasterised, start)
+        outcome = self._outcome(made, coloured=done.coloured, inherits=done.inherits, start=start)
         self._together(outer, outcome)
         known.append(outcome)
         return outcome
 
-    def glyphs(self, font: pikepdf.Object, around: object) -> Outcome:
+    def glyphs(self, font: pikepdf.Object, around: object, plate: str | None) -> Outcome:
         """Return a font whose glyphs are drawings in gray; once a file. All its glyphs share its resources."""
         own = font.get("/Resources")
         resources = own if isinstance(own, pikepdf.Dictionary) else around
-        key = ("gray font", self.lenient, _identity(font), None if resources is own else _identity(resources))
+        key = ("gray font", self.lenient, _identity(font), plate, None if resources is own else _identity(resources))
         known: Outcome | None = self.source.seen.get(key)
         if known is not None:
             self._note(known)
             return known
         outer = self._apart()
-        scope = NamedThings(self, resources)
+        scope = NamedThings(self, resources, plate)
         made = copy_of(font)
         glyphs, coloured = pikepdf.Dictionary(), False
         for name, glyph in _streams(font.get("/CharProcs")):
@@ -195,7 +213,7 @@ class Walk:
             coloured |= done.coloured
         made.CharProcs, made.Resources = glyphs, scope.resources()
         made = self.source.pdf.make_indirect(made)
-        outcome = Outcome(made, coloured, False, self.notes.pending, self.notes.rasterised, State())
+        outcome = self._outcome(made, coloured=coloured, inherits=False, start=State())
         self._together(outer, outcome)
         self.source.seen[key] = outcome
         return outcome
@@ -205,6 +223,10 @@ class Walk:
         outer, self.notes = self.notes, Notes(drawings=self.notes.drawings, depth=self.notes.depth)
         return outer
 
+    def _outcome(self, thing: pikepdf.Object, *, coloured: bool, inherits: bool, start: State) -> Outcome:
+        notes = self.notes
+        return Outcome(thing, coloured, inherits, notes.pending, notes.rasterised, start, notes.plates)
+
     def _together(self, outer: Notes, outcome: Outcome) -> None:
         outer.drawings = self.notes.drawings
         self.notes = outer
@@ -213,6 +235,7 @@ class Walk:
     def _note(self, outcome: Outcome) -> None:
         self.notes.pending += outcome.pending
         self.notes.rasterised += outcome.rasterised
+        self.notes.plates |= outcome.plates
 
 
 def _streams(things: object) -> Iterator[tuple[str, pikepdf.Object]]:

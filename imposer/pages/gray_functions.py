@@ -71,7 +71,11 @@ def _straight(function: pikepdf.Object, space: ColourSpace) -> pikepdf.Object | 
 
 def _adds_up(colours: NDArray[np.float64], space: ColourSpace) -> bool:
     """Tell whether the gray of any mixture of these colours is the mixture of their grays."""
-    if space not in (GRAY, RGB, CMYK) or (colours < 0).any() or (colours > 1).any():
+    if (colours < 0).any() or (colours > 1).any():
+        return False
+    if space.part is not None:
+        return True
+    if space not in (GRAY, RGB, CMYK):
         return False
     # Where inks add up to more than full tone, the sum is cut off and no longer straight.
     return space is not CMYK or bool((space.rows(colours)[0] > 0).all() or (colours[:, :3] == 0).all())

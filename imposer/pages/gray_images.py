@@ -23,6 +23,8 @@ from imposer.pages.pdf_functions import FunctionError, numbers
 from imposer.pages.pdf_objects import number_of
 from imposer.pages.pdf_samples import Samples, SamplesError, filters_of, read_samples
 from imposer.pages.pdf_source import PdfSource
+from imposer.pages.plate_images import bare_image, same_samples
+from imposer.pages.plate_spaces import on_plate
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -38,86 +40,99 @@ _ONE_BIT = frozenset({"/CCITTFaxDecode", "/CCF", "/JBIG2Decode"})
 class ImageLook:
     """What must be done to one image."""
 
-    #: Nothing; write anew what its samples mean; decode it; let the renderer draw it.
+    #: "keep" it as it is; "swap" what its samples mean; "decode" it; put a "bare" one in its place; have the renderer
+    #: "render" it.
     way: str
     coloured: bool = False
     #: It leaves no mark (a spot colour named None).
     nothing: bool = False
     #: Why it cannot be decoded, in words.
     problem: str = ""
+    #: The space of its colours, on the plate that is wanted; None of a stencil, and where it could not be read.
+    space: ColourSpace | None = None
 
 
-def look_at_image(source: PdfSource, image: pikepdf.Object) -> ImageLook:
-    """Return what must be done to an image; once a file for each.
+def look_at_image(source: PdfSource, image: pikepdf.Object, plate: str | None = None) -> ImageLook:
+    """Return what must be done to an image; once a file for each, and plate.
 
     Args:
         source: the file it belongs to.
         image: the image, an indirect object.
+        plate: the plate that is wanted of it; None for its lightness.
     """
-    key = ("image", image.objgen)
+    key = ("image", image.objgen, plate)
     if key not in source.seen:
         try:
-            source.seen[key] = _look(source, image)
+            source.seen[key] = _look(source, image, plate)
         except (SamplesError, ColourSpaceError, FunctionError, pikepdf.PdfError, RuntimeError) as error:
             source.seen[key] = ImageLook("render", coloured=True, problem=str(error))
     found: ImageLook = source.seen[key]
     return found
 
 
-def gray_image(source: PdfSource, image: pikepdf.Object) -> pikepdf.Object:
-    """Return an image in gray: itself, with another meaning of its samples, or a new one.
+def gray_image(source: PdfSource, image: pikepdf.Object, plate: str | None = None) -> pikepdf.Object:
+    """Return an image in gray, or one plate of it: itself, with another meaning of its samples, or a new one.
 
     Raises:
         SamplesError: it cannot be decoded: see `ImageLook.way` "render", which is not done here.
     """
-    look = look_at_image(source, image)
-    key = ("gray image", image.objgen)
+    look = look_at_image(source, image, plate)
+    key = ("gray image", image.objgen, plate)
     if look.way in ("keep", "render"):
         return image
     if key not in source.seen:
         try:
             if look.way == "swap":
+                # What stands on several plates means something else on each.
+                turned = image if source.plate is None else same_samples(source, image)
                 # JPEG 2000 may leave the space to its own data; only gray comes here without one.
-                _swap(image, _space(image) if "/ColorSpace" in image else GRAY)
-                source.seen[key] = image
+                _swap(turned, _space(image, plate) if "/ColorSpace" in image else GRAY)
+                source.seen[key] = turned
+            elif look.way == "bare":
+                source.seen[key] = bare_image(source, image)
             else:
-                source.seen[key] = _decoded(source, image)
+                source.seen[key] = _decoded(source, image, plate)
         except (ColourSpaceError, FunctionError, pikepdf.PdfError, RuntimeError) as error:
             raise SamplesError(str(error)) from error
     found: pikepdf.Object = source.seen[key]
     return found
 
 
-def _space(image: pikepdf.Object) -> ColourSpace:
-    return read_colour_space(image.get("/ColorSpace"))
+def _space(image: pikepdf.Object, plate: str | None) -> ColourSpace:
+    return on_plate(read_colour_space(image.get("/ColorSpace")), plate)
 
 
-def _look(source: PdfSource, image: pikepdf.Object) -> ImageLook:
+def _look(source: PdfSource, image: pikepdf.Object, plate: str | None) -> ImageLook:
     if bool(image.get("/ImageMask", False)):
         return ImageLook("keep")
     coding = filters_of(image)[-1:]
     if coding == ["/JPXDecode"]:
-        return _look_at_jpx(source, image)
-    space = _space(image)
+        return _look_at_jpx(source, image, plate)
+    space = _space(image, plate)
     if space.nothing:
         return ImageLook("keep", nothing=True)
     if space is GRAY:
-        return ImageLook("keep" if image.get("/ColorSpace") == pikepdf.Name.DeviceGray else "swap")
-    if space.family == "Indexed" and _is_gray_palette(image.get("/ColorSpace")):
-        return ImageLook("keep")
+        return ImageLook("keep" if image.get("/ColorSpace") == pikepdf.Name.DeviceGray else "swap", space=space)
+    if space.family == "Indexed" and not space.bare and _is_gray_palette(image.get("/ColorSpace")):
+        return ImageLook("keep", space=space)
+    if space.bare and space.plates:
+        # Inks of other plates; what is left of it is where it lies, and what of it is seen through.
+        return ImageLook("decode" if isinstance(image.get("/Mask"), pikepdf.Array) else "bare", space=space)
     if space.components == 1 and _new_meaning(image, space) is not None:
-        return ImageLook("swap", coloured=_table_is_coloured(source, image, space))
+        return ImageLook("swap", coloured=_table_is_coloured(source, image, space), space=space)
     samples = read_samples(image, source.limits, about=_LOOK)
-    return ImageLook("decode", coloured=_is_coloured(samples, space, _decode_of(image, samples, space)))
+    coloured = _is_coloured(samples, space, _decode_of(image, samples, space))
+    return ImageLook("decode", coloured=coloured, space=space)
 
 
-def _look_at_jpx(source: PdfSource, image: pikepdf.Object) -> ImageLook:
+def _look_at_jpx(source: PdfSource, image: pikepdf.Object, plate: str | None) -> ImageLook:
     samples = read_samples(image, source.limits)
     stated = image.get("/ColorSpace")
-    space = by_components(samples.components) if stated is None else read_colour_space(stated)
+    space = on_plate(by_components(samples.components) if stated is None else read_colour_space(stated), plate)
     if space is GRAY and samples.alpha is None:
-        return ImageLook("keep" if stated == pikepdf.Name.DeviceGray else "swap")
-    return ImageLook("decode", coloured=_is_coloured(samples, space, _decode_of(image, samples, space)))
+        return ImageLook("keep" if stated == pikepdf.Name.DeviceGray else "swap", space=space)
+    coloured = _is_coloured(samples, space, _decode_of(image, samples, space))
+    return ImageLook("decode", coloured=coloured, space=space)
 
 
 def _is_gray_palette(space: object) -> bool:
@@ -230,8 +245,14 @@ def _gray_bands(samples: Samples, space: ColourSpace, decode: NDArray[np.float64
     straight = samples.bits == 8 and space.components in (3, 4) and space is by_components(space.components)
     turned = bool(straight and (decode == np.array([1.0, 0.0])).all())
     straight = straight and (turned or bool((decode == np.array([0.0, 1.0])).all()))
+    part = space.part if samples.bits == 8 else None
+    ends = () if part is None else tuple(decode[part])
     for band in samples.bands():
         height, width, components = band.shape
+        if part is not None and ends in ((0.0, 1.0), (1.0, 0.0)):
+            tones = band[:, :, part].astype(np.uint8)
+            yield np.bitwise_not(tones) if ends == (0.0, 1.0) else tones
+            continue
         if straight:
             rows = np.ascontiguousarray(255 - band if turned else band, dtype=np.uint8)
             if components == 3:
@@ -244,14 +265,14 @@ def _gray_bands(samples: Samples, space: ColourSpace, decode: NDArray[np.float64
         yield np.rint(space.rows(values)[0] * 255).astype(np.uint8).reshape(height, width)
 
 
-def _decoded(source: PdfSource, image: pikepdf.Object) -> pikepdf.Object:
-    """Decode an image to gray and pack it as a new one."""
+def _decoded(source: PdfSource, image: pikepdf.Object, plate: str | None) -> pikepdf.Object:
+    """Decode an image to gray, or one plate of it, and pack it as a new one."""
     stated = image.get("/ColorSpace")
-    samples = read_samples(image, source.limits, light=_is_light(image))
+    samples = read_samples(image, source.limits, light=_is_light(image, plate))
     if samples.gray:
         space, decode = GRAY, np.array([(0.0, 1.0)])
     else:
-        space = by_components(samples.components) if stated is None else read_colour_space(stated)
+        space = on_plate(by_components(samples.components) if stated is None else read_colour_space(stated), plate)
         decode = _decode_of(image, samples, space)
     entries = gray_entries(samples.width, samples.height)
 
@@ -271,13 +292,13 @@ def _decoded(source: PdfSource, image: pikepdf.Object) -> pikepdf.Object:
     return new
 
 
-def _is_light(image: pikepdf.Object) -> bool:
+def _is_light(image: pikepdf.Object, plate: str | None) -> bool:
     """Tell whether a JPEG's own lightness is the gray that is wanted: plain red, green and blue, all of it shown."""
     if filters_of(image)[-1:] != ["/DCTDecode"] or isinstance(image.get("/Mask"), pikepdf.Array):
         return False
     smask = image.get("/SMask")
     return (
-        _space(image) is by_components(3)
+        _space(image, plate) is by_components(3)
         and numbers(image.get("/Decode")) in ([], [0.0, 1.0] * 3)
         and not (isinstance(smask, pikepdf.Stream) and "/Matte" in smask)
     )

@@ -20,6 +20,8 @@ class PendingImage:
     holder: pikepdf.Object
     name: str
     image: pikepdf.Object
+    #: The plate that is wanted of it; None for its lightness.
+    plate: str | None
 
 
 @dataclass(slots=True)
@@ -32,6 +34,7 @@ class Outcome:
     pending: list[PendingImage]
     rasterised: list[str]
     start: State
+    plates: dict[str, None]
 
 
 @dataclass(slots=True)
@@ -40,5 +43,7 @@ class Notes:
 
     pending: list[PendingImage] = field(default_factory=list)
     rasterised: list[str] = field(default_factory=list)
+    #: Plates that it may print on, in the order met.
+    plates: dict[str, None] = field(default_factory=dict)
     drawings: int = 0
     depth: int = 0

@@ -16,7 +16,7 @@ from typing import Any, ClassVar
 import pikepdf
 
 from imposer.pages.colour_spaces import CMYK, GRAY, PATTERN, RGB, ColourSpace, ColourSpaceError, by_components
-from imposer.pages.gray_state import Drawn, Paint, Scope, State
+from imposer.pages.gray_state import Drawn, Overprint, Paint, Scope, State
 from imposer.pages.pdf_objects import number_of
 
 #: An operator with its operands.
@@ -34,15 +34,18 @@ class Rewritten:
     inherits: bool
 
 
-def rewrite(instructions: Iterable[Any], scope: Scope, start: State) -> Rewritten:
+def rewrite(instructions: Iterable[Any], scope: Scope, start: State, *, opening: bool = False) -> Rewritten:
     """Return a drawing in gray.
 
     Args:
         instructions: as the PDF library parses them.
         scope: what its names stand for.
         start: the graphic state it is drawn in.
+        opening: whether nothing is drawn around it, so that it begins in the black that a page begins in.
     """
     rewriter = _Rewriter(scope, start)
+    if opening:
+        rewriter.open()
     for instruction in instructions:
         rewriter.take(instruction)
     return rewriter.done()
@@ -77,6 +80,7 @@ class _Rewriter:
         self._changed = False
         self._coloured = False
         self._inherits = False
+        self._opening = False
 
     @property
     def _hidden(self) -> bool:
@@ -90,6 +94,13 @@ class _Rewriter:
             self._out.append(instruction)
         else:
             handler(self, name, instruction)
+
+    def open(self) -> None:
+        """Begin in black, on the plate that is wanted; that of black has it already."""
+        for stroked in (False, True):
+            if self._scope.device(GRAY) is not GRAY:
+                self._colour(stroked, self._scope.device(GRAY), [0])
+        self._start, self._opening = self._state, True
 
     def done(self) -> Rewritten:
         """Close what is open and return the drawing."""
@@ -111,21 +122,29 @@ class _Rewriter:
         self._state = replace(self._state, stroke=paint) if stroked else replace(self._state, fill=paint)
 
     def _gray(self, name: str, instruction: Any) -> None:  # noqa: ANN401
+        if self._scope.device(GRAY) is not GRAY:
+            self._colour(name == "G", self._scope.device(GRAY), instruction.operands)
+            return
+        self._scope.uses(GRAY, tuple(map(_value, instruction.operands)))
         self._set(name == "G", Paint())
         self._out.append(instruction)
 
     def _device(self, name: str, instruction: Any) -> None:  # noqa: ANN401
-        self._colour(name.isupper(), RGB if name.lower() == "rg" else CMYK, instruction.operands)
+        space = RGB if name.lower() == "rg" else CMYK
+        self._colour(name.isupper(), self._scope.device(space), instruction.operands)
 
     def _colour(self, stroked: bool, space: ColourSpace, operands: Iterable[Any]) -> None:
-        colour = tuple(number_of(one) or 0.0 for one in operands)
+        colour = tuple(map(_value, operands))
+        colour = colour[-space.components :] if space.components else ()
         try:
-            gray, coloured = space.gray(colour[-space.components :] if space.components else ())
+            gray, coloured = space.gray(colour)
         except ColourSpaceError:
             # A colour that no reader understands: what is current stays.
             self._drop()
             return
-        self._set(stroked, Paint(space, coloured, space.nothing))
+        self._scope.uses(space, colour)
+        no_tone = space.family == CMYK.family and space.part is not None and colour[space.part] <= 0
+        self._set(stroked, Paint(space, coloured, space.nothing, space.spares, no_tone))
         self._emit([_number(gray)], _STROKED_G if stroked else _G)
 
     def _space(self, name: str, instruction: Any) -> None:  # noqa: ANN401
@@ -136,7 +155,7 @@ class _Rewriter:
         except ColourSpaceError:
             # Unknown: it starts black, and the number of its colours will tell.
             self._set(stroked, Paint(_UNKNOWN))
-            self._emit([0], _STROKED_G if stroked else _G)
+            self._emit([_number(self._scope.device(GRAY).gray((0.0,))[0])], _STROKED_G if stroked else _G)
             return
         if space.family == "Pattern":
             self._set(stroked, Paint(space))
@@ -156,7 +175,7 @@ class _Rewriter:
         space = paint.space
         if space is _UNKNOWN:
             try:
-                space = by_components(len(operands))
+                space = self._scope.device(by_components(len(operands)))
             except ColourSpaceError:
                 self._drop()
                 return
@@ -165,18 +184,21 @@ class _Rewriter:
     def _pattern(self, stroked: bool, paint: Paint, operands: list[Any]) -> None:
         drawn = self._scope.pattern(operands[-1])
         base = paint.space.base
-        tint, coloured, nothing = operands[:-1], drawn.coloured, drawn.name is None
+        tint, coloured, nothing, spares = operands[:-1], drawn.coloured, drawn.name is None, drawn.spares
         if base is not None and tint:
+            colour = tuple(map(_value, tint))
+            self._scope.uses(base, colour)
             try:
-                gray, coloured = base.gray(tuple(number_of(one) or 0.0 for one in tint))
+                gray, coloured = base.gray(colour)
             except ColourSpaceError:
                 gray, coloured = 0.0, False
             nothing |= base.nothing
+            spares = base.spares
             tint = [_number(gray)]
         space = paint.space if paint.space.family == "Pattern" else PATTERN
         if space is not paint.space:
             self._emit([pikepdf.Name.Pattern], _STROKED_CS if stroked else _CS)
-        self._set(stroked, Paint(space, coloured, nothing))
+        self._set(stroked, Paint(space, coloured, nothing, spares))
         if drawn.name is not None:
             self._emit([*tint, pikepdf.Name(drawn.name)], _STROKED_SCN if stroked else _SCN)
 
@@ -184,11 +206,16 @@ class _Rewriter:
 
     def _painted(self, *, fill: bool = False, stroke: bool = False) -> tuple[bool, bool]:
         """Note that something is painted; return whether its fill and its stroke leave a mark."""
-        fills = fill and not self._hidden and not self._state.fill.nothing
-        strokes = stroke and not self._hidden and not self._state.stroke.nothing
+        overprint = self._state.overprint
+        fills = fill and not self._hidden and _marks(self._state.fill, overprint, on=overprint.fill)
+        strokes = stroke and not self._hidden and _marks(self._state.stroke, overprint, on=overprint.stroke)
         self._coloured |= (fills and self._state.fill.coloured) or (strokes and self._state.stroke.coloured)
-        self._inherits |= fill and self._state.fill is self._start.fill
-        self._inherits |= stroke and self._state.stroke is self._start.stroke
+        inherited = (fill and self._state.fill is self._start.fill) or (
+            stroke and self._state.stroke is self._start.stroke
+        )
+        self._inherits |= inherited
+        if inherited and self._opening:
+            self._scope.uses(GRAY, (0.0,))
         return fills, strokes
 
     def _path(self, name: str, instruction: Any) -> None:  # noqa: ANN401
@@ -223,7 +250,7 @@ class _Rewriter:
 
     def _shading(self, _name: str, instruction: Any) -> None:  # noqa: ANN401
         drawn = self._scope.shading(_first(instruction))
-        if self._hidden or drawn.name is None:
+        if self._hidden or drawn.name is None or (drawn.spares and self._state.overprint.fill):
             self._drop()
             return
         self._coloured |= drawn.coloured
@@ -253,6 +280,9 @@ class _Rewriter:
         if drawn.name is None or (drawn.stencil and not self._painted(fill=True)[0]):
             self._drop()
             return
+        if drawn.spares and self._state.overprint.fill:
+            self._drop()
+            return
         if drawn.inherits:
             self._inherits |= self._state.fill is self._start.fill or self._state.stroke is self._start.stroke
         self._coloured |= drawn.coloured
@@ -280,7 +310,9 @@ class _Rewriter:
         self._out.append(instruction)
 
     def _graphic_state(self, _name: str, instruction: Any) -> None:  # noqa: ANN401
-        self._scope.graphic_state(_first(instruction))
+        overprint = self._scope.graphic_state(_first(instruction), self._state.overprint)
+        if overprint != self._state.overprint:
+            self._state = replace(self._state, overprint=overprint)
         self._out.append(instruction)
 
     def _font(self, _name: str, instruction: Any) -> None:  # noqa: ANN401
@@ -323,6 +355,15 @@ class _Rewriter:
 
 #: A colour space that is nowhere defined.
 _UNKNOWN = replace(GRAY, family="unknown")
+
+
+def _marks(paint: Paint, overprint: Overprint, *, on: bool) -> bool:
+    """Tell whether a paint leaves a mark, with overprinting on or off."""
+    return not paint.nothing and not (on and (paint.spares or (overprint.nonzero and paint.spares_nonzero)))
+
+
+def _value(operand: object) -> float:
+    return number_of(operand) or 0.0
 
 
 def _first(instruction: Any) -> object:  # noqa: ANN401

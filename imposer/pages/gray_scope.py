@@ -6,14 +6,16 @@ from typing import TYPE_CHECKING, Any
 
 import pikepdf
 
-from imposer.pages.colour_spaces import ColourSpace, ColourSpaceError, read_colour_space
+from imposer.pages.colour_spaces import GRAY, ColourSpace, ColourSpaceError, read_colour_space
 from imposer.pages.gray_images import look_at_image
 from imposer.pages.gray_notes import GrayError, PendingImage
 from imposer.pages.gray_shadings import ShadingError, gray_shading
-from imposer.pages.gray_state import Drawn, State
+from imposer.pages.gray_state import Drawn, Overprint, State
 from imposer.pages.pdf_functions import FunctionError, numbers
 from imposer.pages.pdf_objects import copy_of, entries_of
 from imposer.pages.pdf_source import reason
+from imposer.pages.plate_spaces import on_plate, plates_of
+from imposer.pages.plate_states import overprint_of, state_on_plate
 
 if TYPE_CHECKING:
     from imposer.pages.gray import Walk
@@ -25,8 +27,9 @@ _TAKEN = ("/Font", "/ProcSet")
 class NamedThings:
     """What the names in one drawing stand for, and its resources in gray: a `gray_state.Scope`."""
 
-    def __init__(self, walk: Walk, resources: object) -> None:
+    def __init__(self, walk: Walk, resources: object, plate: str | None) -> None:
         self._walk = walk
+        self._plate = plate
         self._old = resources if isinstance(resources, pikepdf.Dictionary) else pikepdf.Dictionary()
         self._new: dict[str, pikepdf.Object] = {}
         self._drawn: dict[tuple[str, str, object], Drawn] = {}
@@ -60,8 +63,17 @@ class NamedThings:
         """Return a colour space; the same for the same name, so that states can be compared."""
         key = str(name)
         if key not in self._spaces:
-            self._spaces[key] = read_colour_space(name, self._old)
+            self._spaces[key] = on_plate(read_colour_space(name, self._old), self._plate)
         return self._spaces[key]
+
+    def device(self, space: ColourSpace) -> ColourSpace:
+        """Return a space that needs no name, as it is on the plate."""
+        return on_plate(space, self._plate)
+
+    def uses(self, space: ColourSpace, colour: tuple[float, ...] | None = None) -> None:
+        """Note the plates that a colour, or any colour of a space, prints on."""
+        if self._plate is not None:
+            self._walk.notes.plates |= dict.fromkeys(plates_of(space, colour))
 
     def gray_pattern_space(self) -> str:
         """Return the name of the space in which uncoloured patterns are painted gray."""
@@ -88,33 +100,38 @@ class NamedThings:
 
     def _pattern(self, name: str, pattern: Any) -> Drawn:  # noqa: ANN401
         if isinstance(pattern, pikepdf.Stream):
-            outcome = self._walk.drawing(pattern, State(), self._old)
+            outcome = self._walk.drawing(pattern, State(), self._old, self._plate, opening=True)
             return Drawn(self._keep("/Pattern", name, outcome.thing), outcome.coloured)
         shading = pattern.get("/Shading")
         if not isinstance(shading, pikepdf.Dictionary | pikepdf.Stream):
             return Drawn(None)
         made = copy_of(pattern)
-        made.Shading, coloured = self._turned(shading)
+        made.Shading, coloured, spares = self._turned(shading)
         state = pattern.get("/ExtGState")
         if isinstance(state, pikepdf.Dictionary):
             made.ExtGState = self._gray_state(state)
-        return Drawn(self._keep("/Pattern", name, self._walk.source.pdf.make_indirect(made)), coloured)
+        kept = self._keep("/Pattern", name, self._walk.source.pdf.make_indirect(made))
+        return Drawn(kept, coloured, spares=spares)
 
     def _shading(self, name: str, shading: Any) -> Drawn:  # noqa: ANN401
-        thing, coloured = self._turned(shading)
-        return Drawn(self._keep("/Shading", name, thing), coloured)
+        thing, coloured, spares = self._turned(shading)
+        return Drawn(self._keep("/Shading", name, thing), coloured, spares=spares)
 
-    def _turned(self, shading: pikepdf.Object) -> tuple[pikepdf.Object, bool]:
+    def _turned(self, shading: pikepdf.Object) -> tuple[pikepdf.Object, bool, bool]:
+        """Return a shading in gray, whether it is coloured, and whether it spares the plate where it overprints."""
         try:
-            return gray_shading(self._walk.source, shading, self._old)
+            thing, coloured = gray_shading(self._walk.source, shading, self._old, self._plate)
+            space = read_colour_space(shading.get("/ColorSpace"), self._old)
+            self.uses(space)
+            return thing, coloured, on_plate(space, self._plate).spares
         except (ShadingError, ColourSpaceError, FunctionError, pikepdf.PdfError, RuntimeError) as error:
             if self._walk.lenient:
-                return shading, True
+                return shading, True, False
             raise GrayError(f"it has a shading that cannot be rewritten ({reason(error)})") from error
 
     def xobject(self, name: object, state: State) -> Drawn:
         """Return an image, still to be turned, or a nested drawing in gray."""
-        key = ("/XObject", str(name), (state.fill, state.stroke))
+        key = ("/XObject", str(name), (state.fill, state.stroke, state.overprint))
         if key not in self._drawn:
             thing = self._find("/XObject", name)
             self._drawn[key] = (
@@ -129,25 +146,31 @@ class NamedThings:
             return self._image(name, thing)
         if thing.get("/Subtype") != pikepdf.Name.Form:
             return Drawn(None)
-        outcome = self._walk.drawing(thing, State(state.fill, state.stroke), self._old)
+        inherited = State(state.fill, state.stroke, overprint=state.overprint)
+        outcome = self._walk.drawing(thing, inherited, self._old, self._plate)
         return Drawn(self._keep("/XObject", name, outcome.thing), outcome.coloured, outcome.inherits)
 
     def _image(self, name: str, image: pikepdf.Object) -> Drawn:
-        look = look_at_image(self._walk.source, image)
+        look = look_at_image(self._walk.source, image, self._plate)
         if look.nothing:
             return Drawn(None)
+        if look.space is not None:
+            self.uses(look.space)
         free = self._keep("/XObject", name, image)
         if look.way != "keep":
-            self._walk.notes.pending.append(PendingImage(self._new["/XObject"], free, image))
+            self._walk.notes.pending.append(PendingImage(self._new["/XObject"], free, image, self._plate))
         if look.way == "render":
             size = f"{image.get('/Width')} × {image.get('/Height')} pixels"
             self._walk.notes.rasterised.append(f"an image of {size} ({look.problem})")
-        return Drawn(free, look.coloured, stencil=bool(image.get("/ImageMask", False)))
+        stencil = bool(image.get("/ImageMask", False))
+        return Drawn(free, look.coloured, stencil=stencil, spares=look.space is not None and look.space.spares)
 
     def inline_image(self, image: Any) -> Drawn | None:  # noqa: ANN401
         """Return an inline image as a named one; None if it is gray."""
         about = image.obj
-        if bool(about.get("/ImageMask", False)) or about.get("/ColorSpace") == pikepdf.Name.DeviceGray:
+        gray = self.device(GRAY) is GRAY and about.get("/ColorSpace") == pikepdf.Name.DeviceGray
+        if bool(about.get("/ImageMask", False)) or gray:
+            self.uses(GRAY)
             return None
         made = self._walk.source.pdf.make_stream(image.read_raw_bytes())
         for key, value in entries_of(about).items():
@@ -159,20 +182,26 @@ class NamedThings:
         made.Type, made.Subtype = pikepdf.Name.XObject, pikepdf.Name.Image
         return self._image("/Inline", made)
 
-    def graphic_state(self, name: object) -> None:
-        """Take a graphic state over, its soft mask in gray."""
+    def graphic_state(self, name: object, overprint: Overprint) -> Overprint:
+        """Take a graphic state over, its soft mask in gray; on a plate, return what overprints from there on."""
         state = self._find("/ExtGState", name)
-        if isinstance(state, pikepdf.Dictionary) and str(name) not in self._new.get("/ExtGState", ()):
+        if not isinstance(state, pikepdf.Dictionary):
+            return overprint
+        if str(name) not in self._new.get("/ExtGState", ()):
             self._new.setdefault("/ExtGState", pikepdf.Dictionary())[str(name)] = self._gray_state(state)
+        return overprint if self._plate is None else overprint_of(state, overprint)
 
     def _gray_state(self, state: pikepdf.Object) -> pikepdf.Object:
+        if self._plate is not None:
+            state = state_on_plate(state, self._plate)
         mask = state.get("/SMask")
         group = mask.get("/G") if isinstance(mask, pikepdf.Dictionary) else None
         if mask is None or not isinstance(group, pikepdf.Stream):
             return state
         made = copy_of(state)
         made.SMask = copy_of(mask)
-        made.SMask.G = self._walk.drawing(group, State(), self._old).thing
+        # A mask is no ink: its lightness lets through, whatever the plate.
+        made.SMask.G = self._walk.drawing(group, State(), self._old, None).thing
         backdrop = numbers(mask.get("/BC"))
         if backdrop:
             made.SMask.BC = pikepdf.Array([round(self._backdrop(group, tuple(backdrop)), 6)])
@@ -198,7 +227,7 @@ class NamedThings:
         return self._fonts[key]
 
     def _glyphs(self, name: str, font: pikepdf.Object) -> Drawn:
-        outcome = self._walk.glyphs(font, self._old)
+        outcome = self._walk.glyphs(font, self._old, self._plate)
         fonts = self._new.setdefault("/Font", copy_of(self._old.Font))
         fonts[name] = outcome.thing
         return Drawn(name, outcome.coloured)

@@ -13,6 +13,7 @@ from imposer.pages.gray_functions import domain_of, function_is_coloured, gray_f
 from imposer.pages.pdf_functions import numbers, unpack
 from imposer.pages.pdf_objects import entries_of, number_of
 from imposer.pages.pdf_source import PdfSource
+from imposer.pages.plate_spaces import on_plate
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -29,26 +30,28 @@ class ShadingError(ValueError):
     """A shading that cannot be rewritten."""
 
 
-def gray_shading(source: PdfSource, shading: pikepdf.Object, resources: object) -> tuple[pikepdf.Object, bool]:
-    """Return a shading in gray and whether it was coloured; once a file for each.
+def gray_shading(
+    source: PdfSource, shading: pikepdf.Object, resources: object, plate: str | None = None
+) -> tuple[pikepdf.Object, bool]:
+    """Return a shading in gray, or on a plate, and whether it was coloured; once a file for each.
 
     Raises:
         ShadingError: it cannot be rewritten.
         ColourSpaceError: its colour space is unknown.
         FunctionError: a function of it is damaged or beyond the limits.
     """
-    key = ("gray shading", shading.objgen if shading.is_indirect else shading.unparse())
+    key = ("gray shading", plate, shading.objgen if shading.is_indirect else shading.unparse())
     if key not in source.seen:
-        source.seen[key] = _Shading(source, shading, resources).turned()
+        source.seen[key] = _Shading(source, shading, resources, plate).turned()
     found: tuple[pikepdf.Object, bool] = source.seen[key]
     return found
 
 
 class _Shading:
-    def __init__(self, source: PdfSource, shading: pikepdf.Object, resources: object) -> None:
+    def __init__(self, source: PdfSource, shading: pikepdf.Object, resources: object, plate: str | None) -> None:
         self._pdf = source.pdf
         self._shading = shading
-        self._space = read_colour_space(shading.get("/ColorSpace"), resources)
+        self._space = on_plate(read_colour_space(shading.get("/ColorSpace"), resources), plate)
 
     def turned(self) -> tuple[pikepdf.Object, bool]:
         kind = int(number_of(self._shading.get("/ShadingType")) or 0)

@@ -16,6 +16,19 @@ class Paint:
     coloured: bool = False
     #: It leaves no mark.
     nothing: bool = False
+    #: Where it overprints, it leaves the plate as it is: always, or in the mode in which no tone leaves no mark.
+    spares: bool = False
+    spares_nonzero: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Overprint:
+    """Whether what is painted leaves the plates that it has no part for as they are (ISO 32000-1, 8.6.7)."""
+
+    fill: bool = False
+    stroke: bool = False
+    #: The mode in which process colours without tone leave their plate as it is too.
+    nonzero: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +38,7 @@ class State:
     fill: Paint = Paint()
     stroke: Paint = Paint()
     text_mode: int = 0
+    overprint: Overprint = Overprint()
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,17 +52,25 @@ class Drawn:
     inherits: bool = False
     #: It is a stencil, filled with the colour that is current.
     stencil: bool = False
+    #: Where it overprints, it leaves the plate as it is.
+    spares: bool = False
 
 
 class Scope(Protocol):
     """What the names in a drawing stand for. Every method notes that the name is used."""
 
     def space(self, name: object) -> ColourSpace:
-        """Return a colour space.
+        """Return a colour space, as it is on the plate that is wanted.
 
         Raises:
             ColourSpaceError: there is none of that name.
         """
+
+    def device(self, space: ColourSpace) -> ColourSpace:
+        """Return a space that needs no name, as it is on the plate that is wanted."""
+
+    def uses(self, space: ColourSpace, colour: tuple[float, ...]) -> None:
+        """Note that a colour is chosen."""
 
     def pattern(self, name: object) -> Drawn:
         """Return a pattern, turned to gray."""
@@ -65,8 +87,8 @@ class Scope(Protocol):
     def inline_image(self, image: Any) -> Drawn | None:  # noqa: ANN401 - the PDF library's inline image
         """Return an inline image as a named one in gray; None if it is gray as it stands."""
 
-    def graphic_state(self, name: object) -> None:
-        """Turn a named graphic state's soft mask to gray."""
+    def graphic_state(self, name: object, overprint: Overprint) -> Overprint:
+        """Turn a named graphic state's soft mask to gray; return what overprints from there on."""
 
     def font(self, name: object) -> Drawn | None:
         """Turn a font whose glyphs are drawings to gray; None if it is none."""

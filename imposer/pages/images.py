@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,7 @@ from imposer.pages.image_header import ImageHeader, read_headers
 from imposer.pages.image_plates import check_plates, darkest_of_plates, has_process_colours
 from imposer.pages.image_samples import bands, gray_samples
 from imposer.pages.model import ArtSource
-from imposer.pages.plates import BLACK, PROCESS, TRACE
+from imposer.pages.plates import BLACK, PROCESS, TRACE, is_black
 from imposer.pages.readers import Embedded
 from imposer.pages.resolution import pixels_at, size_at
 from imposer.units import from_points
@@ -93,8 +94,8 @@ def plates(source: ArtSource) -> tuple[str, ...]:
     return PROCESS if has_process_colours(_header(source)) else (BLACK,)
 
 
-def printing_plates(source: ArtSource, size: Size) -> tuple[str, ...]:
-    """Return the plates that carry ink (see `readers.Reader.printing_plates`).
+def printing_plates(source: ArtSource, size: Size, among: Collection[str]) -> tuple[str, ...]:
+    """Return those of some plates that carry ink (see `readers.Reader.printing_plates`).
 
     Raises:
         ImposerError: the file is damaged, or has changed since it was surveyed.
@@ -102,9 +103,9 @@ def printing_plates(source: ArtSource, size: Size) -> tuple[str, ...]:
     del size
     header = _header(source)
     if not has_process_colours(header):
-        return (BLACK,)
+        return tuple(plate for plate in among if is_black(plate))
     darkest = darkest_of_plates(source.file, header, source.place)
-    return tuple(plate for plate, tone in zip(PROCESS, darkest, strict=True) if tone > TRACE)
+    return tuple(plate for plate, tone in zip(PROCESS, darkest, strict=True) if tone > TRACE and plate in among)
 
 
 def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:

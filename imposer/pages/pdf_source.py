@@ -44,7 +44,7 @@ _WHOLE = 64 * 1024 * 1024
 #: Files that a process may have open, if the system agrees: what was placed from a file keeps it open until saved.
 _FILES = 4096
 
-_kept: OrderedDict[tuple[Path, tuple[int, int], Limits], PdfSource] = OrderedDict()
+_kept: OrderedDict[tuple[Path, tuple[int, int], Limits, str | None], PdfSource] = OrderedDict()
 #: The state each file was in when its pages were surveyed: what changes later is not what was checked.
 _surveyed: dict[Path, tuple[int, int]] = {}
 
@@ -57,6 +57,8 @@ class PdfSource:
     file: Path
     shown: str
     limits: Limits
+    #: The plate that is wanted of its pages; None for their lightness.
+    plate: str | None = None
     #: The pages' dictionaries, in order; valid as long as this source is.
     pages: tuple[pikepdf.Object, ...]
     #: Optional content that does not print.
@@ -91,13 +93,16 @@ class PdfSource:
         return self.seen[key]  # type: ignore[no-any-return]
 
 
-def open_source(file: Path, shown: str, limits: Limits, *, surveying: bool = False) -> PdfSource:
+def open_source(
+    file: Path, shown: str, limits: Limits, *, plate: str | None = None, surveying: bool = False
+) -> PdfSource:
     """Return a file, opened; the same object while it stays among the last few that were asked for.
 
     Args:
         file: the PDF.
         shown: its name for people.
         limits: what it may cost.
+        plate: the plate that is wanted of it; every plate is a source of its own, for each turns the pages its way.
         surveying: whether its pages are being counted now; every later call must find the file unchanged.
 
     Raises:
@@ -108,12 +113,12 @@ def open_source(file: Path, shown: str, limits: Limits, *, surveying: bool = Fal
         _surveyed[file] = state
     elif _surveyed.get(file, state) != state:
         raise ImposerError(Fault(file=shown, problem="has changed while the job was being read", mend="run it again"))
-    key = (file, state, limits)
+    key = (file, state, limits, plate)
     set_limits(limits)
     if key in _kept:
         _kept.move_to_end(key)
         return _kept[key]
-    source = _open(file, shown, limits)
+    source = _open(file, shown, limits, plate)
     _kept[key] = source
     while len(_kept) > _KEPT:
         _kept.popitem(last=False)
@@ -153,7 +158,7 @@ def _state(file: Path, shown: str, limits: Limits) -> tuple[int, int]:
     return stat.st_mtime_ns, stat.st_size
 
 
-def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
+def _open(file: Path, shown: str, limits: Limits, plate: str | None) -> PdfSource:
     try:
         pdf = _opened(file)
         complaints = _complaints(pdf)
@@ -182,6 +187,7 @@ def _open(file: Path, shown: str, limits: Limits) -> PdfSource:
         file=file,
         shown=shown,
         limits=limits,
+        plate=plate,
         pages=pages,
         hidden=hidden,
         prepared=annotated or bool(complaints) or bool(hidden),

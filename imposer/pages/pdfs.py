@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,12 +18,13 @@ from imposer.pages.colour_scan import look_at_page
 from imposer.pages.drawn import read_drawn
 from imposer.pages.drawn_facts import Drawn
 from imposer.pages.filters import normalise_filters
-from imposer.pages.gray import GrayPage, gray_page
+from imposer.pages.gray import NO_PLATES, GrayPage, gray_page
 from imposer.pages.gray_notes import GrayError
 from imposer.pages.model import ArtSource
 from imposer.pages.page_boxes import PageSpace
 from imposer.pages.page_form import page_as_form
 from imposer.pages.pdf_source import PdfSource, open_source, reason
+from imposer.pages.plates import BLACK, TRACE
 from imposer.pages.raster_images import RASTER_PPI, rendered_page
 from imposer.pages.readers import Embedded
 from imposer.pages.render import render_tones
@@ -39,6 +41,8 @@ if TYPE_CHECKING:
 _ATTRIBUTE = "_imposer_sources"
 #: The PDF library takes one thread at a time; the renderer, which takes the time, works outside of this.
 _ONE_AT_A_TIME = threading.RLock()
+#: Whether a plate carries ink at all is looked at this finely, ppi.
+_PROOF_PPI = 72
 #: A file with a fault on every page is told about this often.
 _FAULTS = 20
 
@@ -49,13 +53,10 @@ def survey(file: Path, shown: str, limits: Limits = LIMITS, plate: str | None = 
     Raises:
         ImposerError: the file or a page of it cannot be used.
     """
-    if plate is not None:
-        problem, mend = "is a PDF, whose plates are not read yet", "export a gray file for each ink, or CMYK images"
-        raise ImposerError(Fault(file=shown, problem=problem, mend=mend))
     found: list[ArtSource] = []
     faults: list[Fault] = []
     with _ONE_AT_A_TIME:
-        source = open_source(file, shown, limits, surveying=True)
+        source = open_source(file, shown, limits, plate=plate, surveying=True)
         for index in range(len(source.pages)):
             try:
                 found.append(_art_source(source, index))
@@ -78,6 +79,7 @@ def _art_source(source: PdfSource, index: int) -> ArtSource:
         of=len(source.pages),
         size=space.size,
         trim=space.trim_in_art,
+        plate=source.plate,
         findings=tuple(_findings(source, index)),
         limits=source.limits,
     )
@@ -95,6 +97,9 @@ def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
     if look_at_page(source, index).gray:
         return
     page = _in_gray(source, index)
+    if source.plate is not None:
+        _check_plate(source, index, page)
+        return
     if isinstance(page, str):
         yield _rasterised(f"{_place(source, index)} ({page})")
         return
@@ -107,6 +112,23 @@ def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
         )
     for what in page.rasterised:
         yield _rasterised(f"{what} of {_place(source, index)}")
+
+
+def _check_plate(source: PdfSource, index: int, page: GrayPage | str) -> None:
+    """Make sure that a page is taken apart into plates.
+
+    Raises:
+        ImposerError: it cannot be.
+    """
+    if isinstance(page, str):
+        problem, mend = f"cannot be taken apart into plates: {page}", "export a gray file for each ink"
+        raise source.fault(index, problem, mend)
+    if page.rasterised:
+        raise source.fault(index, *NO_PLATES)
+    if page.coloured:
+        problem = "has red, green and blue in it, which are on no plate"
+        mend = "export it in CMYK or spot colours, or leave plate out and take its lightness"
+        raise source.fault(index, problem, mend)
 
 
 def _extras(source: PdfSource, index: int) -> Iterator[Finding]:
@@ -169,15 +191,28 @@ def _in_gray(source: PdfSource, index: int) -> GrayPage | str:
 
 
 def plates(source: ArtSource) -> tuple[str, ...]:
-    """Return the plates of a page; see `readers.Reader.plates`."""
-    del source
-    return ()
+    """Return the plates of a page; see `readers.Reader.plates`.
+
+    Raises:
+        ImposerError: the page cannot be taken apart into plates.
+    """
+    with _ONE_AT_A_TIME:
+        opened = _open(replace(source, plate=source.plate or BLACK))
+        if look_at_page(opened, source.index).gray:
+            return (BLACK,)
+        page = _in_gray(opened, source.index)
+        _check_plate(opened, source.index, page)
+        return () if isinstance(page, str) else page.plates
 
 
-def printing_plates(source: ArtSource, size: Size) -> tuple[str, ...]:
-    """Return the plates that carry ink; see `readers.Reader.printing_plates`."""
-    del size
-    return plates(source)
+def printing_plates(source: ArtSource, size: Size, among: Collection[str]) -> tuple[str, ...]:
+    """Return those of some plates that carry ink; see `readers.Reader.printing_plates`."""
+    found = (replace(source, plate=plate) for plate in among)
+    return tuple(one.plate for one in found if one.plate and tones(one, size, _PROOF_PPI).max(initial=0) > TRACE)
+
+
+def _open(source: ArtSource) -> PdfSource:
+    return open_source(source.file, source.shown, source.limits, plate=source.plate)
 
 
 def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
@@ -188,7 +223,7 @@ def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
     """
     resolution = ppi or RASTER_PPI
     with _ONE_AT_A_TIME:
-        opened = open_source(source.file, source.shown, source.limits)
+        opened = _open(source)
         space = opened.space(source.index)
         as_it_is = look_at_page(opened, source.index).gray and not opened.prepared and space.box == space.visible
     if as_it_is:
@@ -207,10 +242,12 @@ def drawn(source: ArtSource, to_page: Transform) -> Drawn:
         ImposerError: the file cannot be read.
     """
     with _ONE_AT_A_TIME:
-        opened = open_source(source.file, source.shown, source.limits)
-        if look_at_page(opened, source.index).too_long:
+        opened = _open(source)
+        look = look_at_page(opened, source.index)
+        if look.too_long:
             return Drawn(whole=False)
-        return read_drawn(opened, source.index, to_page)
+        page = None if source.plate is None or look.gray else gray_page(opened, source.index)
+        return read_drawn(opened, source.index, to_page, page)
 
 
 def embed(source: ArtSource, size: Size, target: pikepdf.Pdf) -> Embedded:
@@ -220,7 +257,7 @@ def embed(source: ArtSource, size: Size, target: pikepdf.Pdf) -> Embedded:
         ImposerError: the page cannot be read within the limits.
     """
     with _ONE_AT_A_TIME:
-        opened = open_source(source.file, source.shown, source.limits)
+        opened = _open(source)
         space = opened.space(source.index)
         try:
             thing, to_art = _embedded(opened, source.index)
@@ -240,6 +277,8 @@ def _embedded(source: PdfSource, index: int) -> tuple[pikepdf.Object, Transform]
         form = page_as_form(source, index, group=look.blends)
         return source.pdf.make_indirect(form), space.to_art
     page = _in_gray(source, index)
+    if source.plate is not None:
+        _check_plate(source, index, page)
     if isinstance(page, str):
         rastered = rendered_page(source, index, _nearly_gray(source, index))
         return rastered, _upright(space)

@@ -43,16 +43,16 @@ def is_black(plate: str | None) -> bool:
 
 
 def joined(plates: Iterable[str]) -> tuple[str, ...]:
-    """Return plates each once, process colours by their own names, in the order they come.
+    """Return plates each once: process colours by their own names and in their order, then the rest as they come.
 
-    >>> joined(["Black", "Coral", "coral", "black"])
-    ('black', 'Coral')
+    >>> joined(["Coral", "Black", "coral", "cyan", "black"])
+    ('cyan', 'black', 'Coral')
     """
     found: dict[str, str] = {}
     for plate in plates:
         number = process_number(plate)
         found.setdefault(plain(plate), plate if number is None else PROCESS[number])
-    return tuple(found.values())
+    return tuple(sorted(found.values(), key=lambda plate: (process_number(plate) is None, process_number(plate) or 0)))
 
 
 def meant(plate: str, there: Iterable[str]) -> str:

@@ -7,6 +7,7 @@ kind a file is. A new kind is a new module with these functions and a row in `re
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -53,8 +54,8 @@ class Reader(Protocol):
     def plates(self, source: ArtSource) -> tuple[str, ...]:
         """Return the plates that a page may print on: process colours in their order, then spot colours by name."""
 
-    def printing_plates(self, source: ArtSource, size: Size) -> tuple[str, ...]:
-        """Return those of them that carry more than a trace of ink."""
+    def printing_plates(self, source: ArtSource, size: Size, among: Collection[str]) -> tuple[str, ...]:
+        """Return those of some of its plates that carry more than a trace of ink."""
 
     def tones(self, source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
         """Return a page's tones as (height, width) uint8, 0 = bare paper, 255 = full tone; the top row first.

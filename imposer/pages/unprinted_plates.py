@@ -50,8 +50,6 @@ def _look(arts: list[PageArt], taken: set[str], left: dict[str, list[PageArt]]) 
     """Put the pages of one file under every plate that carries ink and is not taken."""
     for art in {art.page: art for art in arts}.values():
         reader = reader_of(art.source)
-        if all(plain(plate) in taken for plate in reader.plates(art.source)):
-            continue
-        for plate in reader.printing_plates(art.source, art.size):
-            if plain(plate) not in taken:
-                left.setdefault(plate, []).append(art)
+        others = [plate for plate in reader.plates(art.source) if plain(plate) not in taken]
+        for plate in reader.printing_plates(art.source, art.size, others) if others else ():
+            left.setdefault(plate, []).append(art)
