@@ -10,6 +10,7 @@ import os
 import re
 import struct
 import tempfile
+import threading
 import warnings
 import zlib
 from collections.abc import Callable, Iterator
@@ -26,6 +27,9 @@ from imposer.pages.image_header import ImageHeader
 
 #: What libtiff says of damaged data (4.7); what it says of odd tags does no harm.
 _DAMAGE = re.compile(r"[^\n]*(?:Decode: |Read error|code not yet in table|corrupt)[^\n]*")
+
+#: Standard error and Pillow's limit are the whole process's: two TIFFs at once would take each other's.
+_ONE_AT_A_TIME = threading.Lock()
 
 #: What decoders raise on damaged files. Broad, for files are hostile; nothing but decoding runs where it is caught.
 _DECODING = (
@@ -89,7 +93,7 @@ def load(image: ImageFile.ImageFile, header: ImageHeader) -> None:
     if header.tiff is None:
         image.load()
         return
-    with _standard_error_kept() as complaints, _pixels_allowed(header):
+    with _ONE_AT_A_TIME, _standard_error_kept() as complaints, _pixels_allowed(header):
         image.load()
     damage = _DAMAGE.search(complaints())
     if damage:
@@ -100,12 +104,12 @@ def load(image: ImageFile.ImageFile, header: ImageHeader) -> None:
 
 @contextmanager
 def _pixels_allowed(header: ImageHeader) -> Iterator[None]:
-    """Put the pixels of a header, held against our limit before, in the place of Pillow's limit for the process.
+    """Raise Pillow's limit for the process to the pixels of a header, which were held against our limit before.
 
-    Its reader of TIFFs asks for that once more.
+    Its reader of TIFFs asks for that once more. The limit is never lowered: other threads work under it too.
     """
     usual = Image.MAX_IMAGE_PIXELS
-    Image.MAX_IMAGE_PIXELS = header.stored[0] * header.stored[1]
+    Image.MAX_IMAGE_PIXELS = None if usual is None else max(usual, header.stored[0] * header.stored[1])
     try:
         yield
     finally:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import struct
 import zlib
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -545,3 +546,15 @@ class TestRefused:
         ):
             assert own_tones(put(tmp_path, name, data)).shape == (1100, 13)
         assert Image.MAX_IMAGE_PIXELS == 4_000
+
+
+def test_tiffs_that_are_decoded_at_once_keep_their_own_limits_and_complaints(tmp_path, monkeypatch):
+    """Both are the whole process's: a small picture's limit must not fall on a large one, nor stay afterwards."""
+    monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 50_000_000)
+    for name, side in (("small", 20), ("large", 700)):
+        Image.new("L", (side, side), 90).save(tmp_path / f"{name}.tif", compression="tiff_lzw", dpi=(300, 300))
+    sources = [images.survey(tmp_path / f"{name}.tif", f"{name}.tif")[0] for name in ("small", "large")]
+    with ThreadPoolExecutor(8) as threads:
+        found = list(threads.map(lambda n: images.tones(sources[n % 2], sources[n % 2].size, 0).shape, range(200)))
+    assert found == [(20, 20), (700, 700)] * 100
+    assert Image.MAX_IMAGE_PIXELS == 50_000_000
