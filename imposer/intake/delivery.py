@@ -7,17 +7,21 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from imposer.errors import Fault, ImposerError, one_line
+from imposer.geometry import Size
 from imposer.intake.vocabulary import WORDS_ALONG
 from imposer.limits import Limits
 from imposer.pages.model import ArtSource
 from imposer.pages.names import natural_key
+from imposer.pages.plates import BLACK, joined
 from imposer.pages.readers import reader_for
 
+#: For art that states no size, mm.
+_ANY_SIZE = Size(105, 148)
 _LITTER = frozenset({"__macosx", "thumbs.db", "desktop.ini", "icon\r"})
 
 
@@ -29,6 +33,8 @@ class Delivered:
     #: Its path below the delivery, with "/" between folders.
     shown: str
     pages: tuple[ArtSource, ...]
+    #: The plates that carry ink, of a file in process or spot colours.
+    plates: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,8 +122,24 @@ def _read(file: Path, shown: str, folder: Path, limits: Limits) -> Delivered | L
     if not file.resolve().is_relative_to(folder.resolve()):
         return LeftOut(shown, "is a link that leads out of the delivery: put the file itself in its place", asks=True)
     try:
-        return Delivered(file, shown, reader_for(file, shown).survey(file, shown, limits))
+        pages = reader_for(file, shown).survey(file, shown, limits)
+        return Delivered(file, shown, pages, _plates(file, shown, pages, limits))
     except ImposerError as error:
         fault = error.faults[0]
         mend = f": {fault.mend}" if fault.mend else ""
         return LeftOut(shown, one_line(f"{fault.problem}{mend}"), asks=True)
+
+
+def _plates(file: Path, shown: str, pages: Sequence[ArtSource], limits: Limits) -> tuple[str, ...]:
+    """Return the plates of a coloured file that carry ink; none if it cannot be taken apart."""
+    if not any(finding.rule == "coloured-layer" for page in pages for finding in page.findings):
+        return ()
+    reader = reader_for(file, shown)
+    found: list[str] = []
+    try:
+        for page in reader.survey(file, shown, limits, BLACK):
+            others = [plate for plate in reader.plates(page) if plate not in found]
+            found += reader.printing_plates(page, page.size or _ANY_SIZE, others) if others else ()
+    except ImposerError:
+        return ()
+    return joined(found)

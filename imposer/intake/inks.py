@@ -8,39 +8,14 @@ is not plain becomes a question.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 
 from imposer.intake.clues import Clues, InkClue, plain_word, read_clues
 from imposer.intake.delivery import Delivered
+from imposer.intake.ink_meaning import darkest_of, meaning_of
 from imposer.intake.model import Question
-from imposer.intake.vocabulary import COLOUR_WORDS, PLAIN
+from imposer.intake.named import Inks, Named
+from imposer.intake.plates import name_plates
 from imposer.job.model import Ink
-from imposer.nearest import plain
-
-#: An ink further from a named colour than this is not that colour; one that another comes this near to is not clearly
-#: the one (CIEDE2000; set by trying the plain colours on shops of six to ten inks).
-FAR, NEAR = 40.0, 5.0
-
-
-@dataclass(frozen=True, slots=True)
-class Named:
-    """A file with the ink it is for."""
-
-    art: Delivered
-    clues: Clues
-    #: The word that told; None where the ink was not told by a word.
-    by: InkClue | None
-    ink: str
-
-
-@dataclass(slots=True)
-class Inks:
-    """The files by ink, and what must be said."""
-
-    named: list[Named] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
-    guesses: list[str] = field(default_factory=list)
-    questions: list[Question] = field(default_factory=list)
 
 
 def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
@@ -48,9 +23,13 @@ def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
     names = {
         tuple(plain_word(name).replace("-", " ").split()): ink.name for ink in inks for name in (ink.name, *ink.also)
     }
+    found = Inks()
+    plated = [each for each in art if len(each.plates) > 1]
+    if plated:
+        name_plates(plated, inks, names, found)
+        art = [each for each in art if len(each.plates) <= 1]
     clues = [read_clues(each.shown, names) for each in art]
     chosen = _choose(clues)
-    found = Inks()
     if not any(chosen):
         _unnamed(art, clues, inks, found)
         return found
@@ -87,7 +66,7 @@ def _meanings(
     """Return the shop's ink that each label means; "" where only a person knows."""
     meaning: dict[tuple[str, str], str] = {}
     for label, clue in labels.items():
-        ink, why = _meaning(clue, inks)
+        ink, why = meaning_of(clue, inks)
         meaning[label] = ink
         if not ink:
             proposals = tuple(f'name = "{each.name}"' for each in inks)
@@ -111,46 +90,6 @@ def _one_word(labels: Sequence[tuple[str, str]], ink: str) -> bool:
     """Tell whether labels are the ink's own name and its plain colour, such as "black" and "K"."""
     values = {value for kind, value in labels if kind in ("colour", "plate")}
     return len(values) <= 1 and all(kind in ("ink", "colour", "plate") for kind, _ in labels) and bool(ink)
-
-
-def _meaning(clue: InkClue, inks: Sequence[Ink]) -> tuple[str, str]:
-    """Return the ink a clue means, or "", and why."""
-    if clue.kind == "ink":
-        return clue.value, ""
-    if clue.kind == "layer":
-        return "", "its name has only a number"
-    if clue.kind == "colour":
-        same = [ink.name for ink in inks if _says(ink, clue.value)]
-        if len(same) == 1:
-            return same[0], "" if plain(clue.written) == plain(clue.value) else f"it is a word for {clue.value}"
-        if len(same) > 1:
-            return "", f"the shop has {', '.join(same)}"
-    colour = clue.value if clue.kind == "hex" else PLAIN[clue.value]
-    return _nearest(colour, inks, clue)
-
-
-def _says(ink: Ink, colour: str) -> bool:
-    """Tell whether one of an ink's names holds a word for a colour."""
-    words = [word for name in (ink.name, *ink.also) for word in plain_word(name).replace("-", " ").split()]
-    return any(COLOUR_WORDS.get(word) == colour for word in words)
-
-
-def _nearest(colour: str, inks: Sequence[Ink], clue: InkClue) -> tuple[str, str]:
-    ranked = sorted((_difference(colour, ink.colour), ink.name) for ink in inks)
-    if not ranked or ranked[0][0] > FAR:
-        return "", "no ink of the shop comes near that colour"
-    if len(ranked) > 1 and ranked[1][0] - ranked[0][0] < NEAR:
-        return "", f"{ranked[0][1]} and {ranked[1][1]} are about as near to that colour"
-    what = {"plate": f"plate {clue.written} is {clue.value}", "hex": clue.value}.get(clue.kind, clue.value)
-    return ranked[0][1], f"it comes nearest to {what} of the shop's inks"
-
-
-def _difference(one: str, other: str) -> float:
-    from imposer.ink.colour import Colour, lab_from_rec2020
-    from imposer.ink.difference import delta_e
-
-    first, second = (lab_from_rec2020(Colour.from_hex(code).rec2020) for code in (one, other))
-    return float(delta_e(first, second))
 
 
 def _two_inks(each: Delivered, labels: Sequence[InkClue], meant: Sequence[str]) -> Question:
@@ -185,7 +124,7 @@ def _unnamed(art: Sequence[Delivered], clues: Sequence[Clues], inks: Sequence[In
         return
     if not art or not inks:
         return
-    darkest = min(inks, key=lambda ink: _lightness(ink.colour)).name
+    darkest = darkest_of(inks)
     several = [each for each in art if len(each.pages) > 1]
     if several:
         for each in several:
@@ -206,9 +145,3 @@ def _lone_file(each: Delivered, darkest: str, second: Sequence[str]) -> Question
     )
     one = f'[[ink]]\nname = "{darkest}"\npages = "art/{each.shown}"'
     return Question(asks, (one, *two_inks_in_one(each, (darkest, *second), "").proposals))
-
-
-def _lightness(colour: str) -> float:
-    from imposer.ink.colour import Colour, lab_from_rec2020
-
-    return float(lab_from_rec2020(Colour.from_hex(colour).rec2020)[0])

@@ -99,6 +99,9 @@ def _inks(understood: Understood) -> Iterator[str]:
         cells = [cell for cell in understood.cells if cell.ink == ink]
         yield "[[ink]]"
         yield f"name = {_quoted(ink)}"
+        plate = next((cell.plate for cell in cells if cell.plate), None)
+        if plate:
+            yield f"plate = {_quoted(plate)}"
         whole = _whole_file(cells)
         if not cells:
             yield "# pages = …                   # see the questions"

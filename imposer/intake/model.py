@@ -19,6 +19,11 @@ class Cell:
     index: int = 0
 
     @property
+    def plate(self) -> str | None:
+        """The plate of the file that the ink is; None where it is all of it."""
+        return self.art.pages[self.index].plate
+
+    @property
     def place(self) -> str:
         """The file, and the page in it where it has several, as a job file names it."""
         return f"{self.art.shown}, page {self.index + 1}" if len(self.art.pages) > 1 else self.art.shown

@@ -11,8 +11,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from imposer.intake.inks import Named
 from imposer.intake.model import Cell, Question
+from imposer.intake.named import Named
 from imposer.intake.vocabulary import Place
 from imposer.pages.names import from_zero, number_names, stated_range
 from imposer.words import runs_of

@@ -1,0 +1,69 @@
+"""Files in process or spot colours: which ink of the shop each of their plates may stand for. A person must agree.
+
+A file whose plates stand for inks and a picture in full colour look alike, so the mapping is written into the job and
+asked about. Black is the shop's black or its darkest ink; the other process colours, and spot colours called by a plain
+colour, are the inks that come nearest; a spot colour of another name is a question of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from imposer.intake.clues import InkClue, read_clues
+from imposer.intake.delivery import Delivered
+from imposer.intake.ink_meaning import darkest_of, meaning_of
+from imposer.intake.model import Question
+from imposer.intake.named import Inks, Named
+from imposer.job.model import Ink
+from imposer.pages.plates import BLACK, PROCESS, joined
+
+
+def name_plates(art: Sequence[Delivered], inks: Sequence[Ink], names: dict[tuple[str, ...], str], found: Inks) -> None:
+    """Take every file once for each of its plates.
+
+    Args:
+        art: the files, each in process or spot colours.
+        inks: the shop's inks.
+        names: what each ink is called, as for `clues.read_clues`.
+        found: the inks so far, and what must be said; added to.
+    """
+    plates = joined(plate for each in art for plate in each.plates)
+    more = f" and {len(art) - 1} more" if len(art) > 1 else ""
+    what = f"{art[0].shown}{more}"
+    meaning = {plate: _meaning(plate, inks, names) for plate in plates}
+    by_ink: dict[str, list[str]] = {}
+    for plate, (ink, _) in meaning.items():
+        by_ink.setdefault(ink, []).append(plate)
+    told = []
+    for plate, (ink, why) in meaning.items():
+        if not ink or len(by_ink[ink]) > 1:
+            because = why if not ink else f"{' and '.join(by_ink[ink])} both come nearest to {ink}"
+            proposals = tuple(f'[[ink]]\nname = "{each.name}"\nplate = "{plate}"' for each in inks)
+            found.questions.append(Question(f"which ink is plate {plate} of {what}? {because}", proposals))
+            continue
+        told.append(f"{plate} for {ink}")
+        found.guesses.append(f"plate {plate} is taken as {ink}: {why or 'it is called so'}")
+        for each in art:
+            taken = replace(each, pages=tuple(replace(page, plate=plate) for page in each.pages))
+            found.named.append(Named(taken, read_clues(each.shown, names), None, ink, plate))
+    stand = f", {', '.join(told)}" if told else ""
+    asks = (
+        f"{what} {'have' if len(art) > 1 else 'has'} plates {', '.join(plates)}: do they stand for inks{stand}? "
+        "If not, it is a picture in full colour: ask for a gray file an ink"
+    )
+    found.questions.insert(0, Question(asks))
+
+
+def _meaning(plate: str, inks: Sequence[Ink], names: dict[tuple[str, ...], str]) -> tuple[str, str]:
+    """Return the ink a plate means, or "", and why."""
+    if plate in PROCESS:
+        ink, why = meaning_of(InkClue("colour", plate, plate, 0, 0, 0), inks)
+        if not ink and plate == BLACK and inks:
+            return darkest_of(inks), "it is the darkest of the shop"
+        return ink, why
+    clues = [clue for clue in read_clues(plate, names).inks if clue.kind != "layer"]
+    meant = {ink: why for clue in clues for ink, why in [meaning_of(clue, inks)] if ink}
+    if len(meant) == 1:
+        return next(iter(meant.items()))
+    return "", "its name tells several inks" if meant else "its name is none of the shop's"
