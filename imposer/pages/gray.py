@@ -43,7 +43,7 @@ class GrayPage:
     resources: pikepdf.Object
     #: Something with a colour of its own is painted; on a plate, something that is on none.
     coloured: bool
-    #: The plates it may print on, if one of them was asked for.
+    #: The plates that it may print on; where no plate was asked for, those of process and spot colours alone.
     plates: tuple[str, ...]
     #: Objects that are drawn as pixels by the renderer, with the reason, in words.
     rasterised: tuple[str, ...]

@@ -72,7 +72,7 @@ class NamedThings:
 
     def uses(self, space: ColourSpace, colour: tuple[float, ...] | None = None) -> None:
         """Note the plates that a colour, or any colour of a space, prints on."""
-        if self._plate is not None:
+        if self._plate is not None or space.plates or space.base:
             self._walk.notes.plates |= dict.fromkeys(plates_of(space, colour))
 
     def gray_pattern_space(self) -> str:

@@ -21,7 +21,7 @@ from imposer.pages.image_header import ImageHeader, read_headers
 from imposer.pages.image_plates import check_plates, darkest_of_plates, has_process_colours
 from imposer.pages.image_samples import bands, gray_samples
 from imposer.pages.model import ArtSource
-from imposer.pages.plates import BLACK, PROCESS, TRACE, is_black
+from imposer.pages.plates import BLACK, PROCESS, TRACE, coloured_mend, is_black
 from imposer.pages.readers import Embedded
 from imposer.pages.resolution import pixels_at, size_at
 from imposer.units import from_points
@@ -74,7 +74,7 @@ def _findings(file: Path, header: ImageHeader, shown: str, plate: str | None) ->
                 rule="coloured-layer",
                 level="warning",
                 message=f"{shown} is coloured; only its lightness is used, so its colours print weak",
-                mend="turn the layer to gray yourself, full ink as black, and export it again",
+                mend=coloured_mend(PROCESS if has_process_colours(header) else ()),
             )
         )
     if header.ppi is None:

@@ -24,7 +24,7 @@ from imposer.pages.model import ArtSource
 from imposer.pages.page_boxes import PageSpace
 from imposer.pages.page_form import page_as_form
 from imposer.pages.pdf_source import PdfSource, open_source, reason
-from imposer.pages.plates import BLACK, TRACE
+from imposer.pages.plates import BLACK, TRACE, coloured_mend
 from imposer.pages.raster_images import RASTER_PPI, rendered_page
 from imposer.pages.readers import Embedded
 from imposer.pages.render import render_tones
@@ -108,7 +108,7 @@ def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
             rule="coloured-layer",
             level="warning",
             message=f"{_place(source, index)} is coloured; only its lightness is used, so its colours print weak",
-            mend="turn the layer to gray yourself, full ink as black, and export it again",
+            mend=coloured_mend(page.plates),
         )
     for what in page.rasterised:
         yield _rasterised(f"{what} of {_place(source, index)}")

@@ -55,6 +55,13 @@ def joined(plates: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(found.values(), key=lambda plate: (process_number(plate) is None, process_number(plate) or 0)))
 
 
+def coloured_mend(plates: Iterable[str]) -> str:
+    """Return what to do about art in colours, where a layer of one ink is wanted."""
+    mend = "turn the layer to gray yourself, full ink as black, and export it again"
+    separated = any(not is_black(plate) for plate in plates)
+    return f"{mend}; if its plates stand for inks, name the plate of each ink in the job" if separated else mend
+
+
 def meant(plate: str, there: Iterable[str]) -> str:
     """Return what to do about a plate that a file does not have: the nearest name, or all there are."""
     names = list(there)

@@ -206,3 +206,15 @@ class TestVectors:
             assert drawn.smallest_reversed is None
             told[plate] = [round(words.tone, 3) for words in drawn.words]
         assert told == {"Coral": [1.0], "Teal": [0.5], "black": []}
+
+
+def test_a_coloured_layer_is_told_that_its_plates_may_be_inks_if_it_has_any(tmp_path):
+    found = {}
+    for drawing in (f"/Coral cs 0.7 scn {SQUARE}", f"0 1 0 0 k {SQUARE}", f"1 0 0 rg {SQUARE}"):
+        with page_of(drawing) as pdf:
+            pdf.save(tmp_path / "zine.pdf")
+        close_sources()
+        (source,) = pdfs.survey(tmp_path / "zine.pdf", "zine.pdf")
+        (finding,) = (finding for finding in source.findings if finding.rule == "coloured-layer")
+        found[drawing] = finding.mend.endswith("if its plates stand for inks, name the plate of each ink in the job")
+    assert list(found.values()) == [True, True, False]
