@@ -40,32 +40,34 @@ def refused(folder, drawing, things=None, plate="black"):
     return str(caught.value)
 
 
-@pytest.mark.parametrize("cell", CELLS, ids=lambda cell: cell.name)
-def test_each_plate_has_its_tone_and_no_other(tmp_path, cell):
-    file = saved(tmp_path, cell)
-    found = {}
-    for plate in PLATES:
-        (source,) = pdfs.survey(file, "zine.pdf", plate=plate)
-        assert [finding.rule for finding in source.findings if finding.rule != "pdf-transparency"] == []
-        measured = pdfs.tones(source, source.size, 144)
-        master = placed_pdf(pdfs, [(source, source.size)], page=(SIDE, SIDE))
-        (tmp_path / "master.pdf").write_bytes(master)
-        assert not_gray(tmp_path / "master.pdf") == []
-        placed = tones_of(master, (2 * SIDE, 2 * SIDE))
-        assert np.abs(measured.astype(int) - placed).max() <= 3
-        found[plate] = float(placed[SIDE - 6 : SIDE + 6, SIDE - 6 : SIDE + 6].mean())
-    wanted = {plate: cell.tones.get(plate, 0) * 2.55 for plate in PLATES}
-    assert found == pytest.approx(wanted, abs=CLOSE)
+class TestTones:
+    """Drawings of known tones, plate by plate."""
 
+    @pytest.mark.parametrize("cell", CELLS, ids=lambda cell: cell.name)
+    def test_each_plate_has_its_tone_and_no_other(self, tmp_path, cell):
+        file = saved(tmp_path, cell)
+        found = {}
+        for plate in PLATES:
+            (source,) = pdfs.survey(file, "zine.pdf", plate=plate)
+            assert [finding.rule for finding in source.findings if finding.rule != "pdf-transparency"] == []
+            measured = pdfs.tones(source, source.size, 144)
+            master = placed_pdf(pdfs, [(source, source.size)], page=(SIDE, SIDE))
+            (tmp_path / "master.pdf").write_bytes(master)
+            assert not_gray(tmp_path / "master.pdf") == []
+            placed = tones_of(master, (2 * SIDE, 2 * SIDE))
+            assert np.abs(measured.astype(int) - placed).max() <= 3
+            found[plate] = float(placed[SIDE - 6 : SIDE + 6, SIDE - 6 : SIDE + 6].mean())
+        wanted = {plate: cell.tones.get(plate, 0) * 2.55 for plate in PLATES}
+        assert found == pytest.approx(wanted, abs=CLOSE)
 
-@pytest.mark.parametrize("cell", CELLS, ids=lambda cell: cell.name)
-def test_no_more_plates_are_named_than_can_be_inked(tmp_path, cell):
-    (source,) = pdfs.survey(saved(tmp_path, cell), "zine.pdf", plate="black")
-    named = pdfs.plates(source)
-    assert {plate for plate in cell.tones if cell.name != "all"} <= set(named)
-    inked = {plate for plate, tone in cell.tones.items() if tone and cell.name != "all"}
-    printing = set(pdfs.printing_plates(source, source.size, named))
-    assert inked <= printing <= set(named)
+    @pytest.mark.parametrize("cell", CELLS, ids=lambda cell: cell.name)
+    def test_no_more_plates_are_named_than_can_be_inked(self, tmp_path, cell):
+        (source,) = pdfs.survey(saved(tmp_path, cell), "zine.pdf", plate="black")
+        named = pdfs.plates(source)
+        assert {plate for plate in cell.tones if cell.name != "all"} <= set(named)
+        inked = {plate for plate, tone in cell.tones.items() if tone and cell.name != "all"}
+        printing = set(pdfs.printing_plates(source, source.size, named))
+        assert inked <= printing <= set(named)
 
 
 #: Colours to stack: how each is chosen, and what it is on each plate; a plate left out has no part in it.

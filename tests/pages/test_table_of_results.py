@@ -22,7 +22,8 @@ from tests.test_limits import DRAWN_AS_PIXELS, REFUSED
 ROOT = Path(__file__).parents[2]
 FILE = ROOT / "DEVELOPERS.md"
 HEADING = "## What artwork may be"
-FILES = [f"tests/pages/test_{name}.py" for name in ("images", "images_embed", "gray", "hostile_pdfs", "page_form")]
+KINDS = ("images", "images_embed", "gray", "hostile_pdfs", "page_form", "plates_of_images", "plates_of_pdfs")
+FILES = [f"tests/pages/test_{name}.py" for name in KINDS]
 
 #: What is tried by the tests of a class, and what comes out.
 CLASSES = [
@@ -55,6 +56,14 @@ CLASSES = [
     ("gray", "TestImages", "coloured images in PDFs", "gray images of known tone, or pixels and told"),
     ("gray", "TestShadings", "shadings and their functions", "gray shadings, or pixels and told"),
     ("gray", "TestNestedDrawings", "colours in forms, patterns, glyphs, masks", "gray vectors, or pixels and told"),
+    ("plates_of_images", "TestSamples", "plates of CMYK images", "the plate's own samples, without loss"),
+    (
+        "plates_of_pdfs",
+        "TestTones",
+        "plates of PDFs in process and spot colours: fills, images, shadings, patterns, forms, masks, overprinting",
+        "gray vectors of known tone on every plate, and as a separator of another make finds them",
+    ),
+    ("plates_of_pdfs", "TestRefused", "plates of what is on none: light, blending that mixes them", "refused"),
 ]
 
 
