@@ -215,7 +215,9 @@ def _decode_of(image: pikepdf.Object, samples: Samples, space: ColourSpace) -> N
 
 
 def _is_coloured(samples: Samples, space: ColourSpace, decode: NDArray[np.float64]) -> bool:
-    """Tell it of a reduced copy: the colour noise of a lossy coding is none."""
+    """Tell it of a reduced copy: the colour noise of a lossy coding is none. One plate alone has no colour."""
+    if space.part is not None:
+        return False
     factor = max(1, max(samples.width, samples.height) // _LOOK)
     coloured = total = 0
     for band in samples.bands(factor):
