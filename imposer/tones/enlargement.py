@@ -75,7 +75,9 @@ def find_enlargement(plane: Plane) -> Enlargement | None:
     blocks = [_block_factor(along) for along in bands]
     if blocks[0] and blocks[1] and abs(blocks[0] / blocks[1] - 1) <= _SAME_FACTOR:
         return _enlargement(plane, (blocks[0] * blocks[1]) ** 0.5, "blocks")
-    factor = _common_factor(*(_grids(along) for along in bands))
+    one = _grids(bands[0])
+    # A grid seen along one axis alone is none.
+    factor = _common_factor(one, _grids(bands[1])) if one else None
     return None if factor is None else _enlargement(plane, factor, "smooth")
 
 
@@ -97,8 +99,9 @@ def _bands(plane: Plane, axis: int) -> list[Tones]:
     With axis 0 bands of rows, with axis 1 bands of columns, turned so that one reads along them in both cases.
     """
     # Between cells and not within them: an old pixel that fills a cell shows no change in it.
-    cells = plane.most.values.astype(np.int16) if axis == 0 else plane.most.values.T.astype(np.int16)
-    change = np.abs(np.diff(cells, axis=1)).sum(axis=1, dtype=np.int64)
+    cells = plane.most.values
+    one, other = (cells[:, 1:], cells[:, :-1]) if axis == 0 else (cells[1:], cells[:-1])
+    change = (np.maximum(one, other) - np.minimum(one, other)).sum(axis=1 - axis, dtype=np.uint32).astype(np.int64)
     factor = plane.least.pitch / plane.pitch
     tones = plane.tones if axis == 0 else plane.tones.T
     wide = max(round(_BAND / factor), 1)
