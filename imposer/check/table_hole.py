@@ -1,6 +1,6 @@
 """Looks for holes in the table: a page that an ink lacks although it has nearly all others. Level: warning.
 
-Told where an ink has art for at least nine pages in ten of those any ink has, and at least four: then a page less is
+Told where an ink has art for at least six pages in seven of those any ink has, and at least four: then a page less is
 more likely a file not sent than a page without that ink. Own choice, no source. The mend: send the page, or a white
 one.
 """
@@ -13,7 +13,7 @@ from imposer.check.facts import Facts, Rule, gathered
 from imposer.findings import Finding
 
 #: The share of pages, and their number, from which an ink is taken to be on all of them.
-_NEARLY_ALL, _LEAST = 0.9, 4
+_NEARLY_ALL, _LEAST = 6 / 7, 4
 
 
 def _find(facts: Facts) -> Iterator[Finding]:
@@ -39,6 +39,6 @@ def _find(facts: Facts) -> Iterator[Finding]:
 RULE = Rule(
     name="table-hole",
     looks_for="a page that an ink lacks although it has nearly all others",
-    limit="nine pages in ten",
+    limit="six pages in seven",
     find=gathered(_find),
 )

@@ -42,8 +42,8 @@ def _nearest(colour: str, inks: Sequence[Ink], clue: InkClue) -> tuple[str, str]
         return "", "no ink of the shop comes near that colour"
     if len(ranked) > 1 and ranked[1][0] - ranked[0][0] < NEAR:
         return "", f"{ranked[0][1]} and {ranked[1][1]} are about as near to that colour"
-    what = {"plate": f"plate {clue.written} is {clue.value}", "hex": clue.value}.get(clue.kind, clue.value)
-    return ranked[0][1], f"it comes nearest to {what} of the shop's inks"
+    nearest = f"of the shop's inks it comes nearest to {clue.value}"
+    return ranked[0][1], f"it stands for {clue.value}, and {nearest}" if clue.kind == "plate" else nearest
 
 
 def _difference(one: str, other: str) -> float:

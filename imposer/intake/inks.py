@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from imposer.intake.answers import one_of_inks
 from imposer.intake.clues import Clues, InkClue, plain_word, read_clues
 from imposer.intake.delivery import Delivered
 from imposer.intake.ink_meaning import darkest_of, meaning_of
@@ -33,7 +34,7 @@ def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
     if not any(chosen):
         _unnamed(art, clues, inks, found)
         return found
-    meaning = _meanings({clue.label: clue for clues_of in chosen for clue in clues_of}, inks, found)
+    meaning = _meanings(art, chosen, inks, found)
     for each, said, labels in zip(art, clues, chosen, strict=True):
         meant = dict.fromkeys(meaning[clue.label] for clue in labels if meaning[clue.label])
         unclear = [clue for clue in labels if not meaning[clue.label]]
@@ -61,16 +62,18 @@ def _best(clues: Iterable[InkClue]) -> tuple[InkClue, ...]:
 
 
 def _meanings(
-    labels: Mapping[tuple[str, str], InkClue], inks: Sequence[Ink], found: Inks
+    art: Sequence[Delivered], chosen: Sequence[tuple[InkClue, ...]], inks: Sequence[Ink], found: Inks
 ) -> dict[tuple[str, str], str]:
-    """Return the shop's ink that each label means; "" where only a person knows."""
+    """Return the shop's ink that each label of the files' chosen clues means; "" where only a person knows."""
+    labels: Mapping[tuple[str, str], InkClue] = {clue.label: clue for clues_of in chosen for clue in clues_of}
     meaning: dict[tuple[str, str], str] = {}
     for label, clue in labels.items():
         ink, why = meaning_of(clue, inks)
         meaning[label] = ink
         if not ink:
-            proposals = tuple(f'name = "{each.name}"' for each in inks)
-            found.questions.append(Question(f"which ink is “{clue.written}”? {why}", proposals))
+            own = [each for each, clues_of in zip(art, chosen, strict=True) if label in {c.label for c in clues_of}]
+            asks = f"which ink is “{clue.written}”? {why}"
+            found.questions.append(Question(asks, (one_of_inks(inks, own),) if inks else ()))
         elif why:
             found.guesses.append(f"“{clue.written}” is taken as {ink}: {why}")
     # Layers stand beside whatever they were named with; two words for one ink may be two layers.
@@ -119,7 +122,8 @@ def _unnamed(art: Sequence[Delivered], clues: Sequence[Clues], inks: Sequence[In
     coloured = [each.shown for each in art if _is_coloured(each)]
     if coloured:
         more = f" and {len(coloured) - 1} more" if len(coloured) > 1 else ""
-        asks = f"{coloured[0]}{more} is a picture in colours, not the layer of one ink: ask for a gray file an ink"
+        what = "is a picture in colours, not the layer" if len(coloured) == 1 else "are pictures in colours, not layers"
+        asks = f"{coloured[0]}{more} {what} of one ink: ask for a gray file an ink"
         found.questions.append(Question(asks))
         return
     if not art or not inks:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 
 from imposer.data.papers import name_of
 from imposer.errors import one_line
 from imposer.geometry import Size
+from imposer.intake.answers import ART, quoted
 from imposer.intake.model import Cell, Understood
 from imposer.units import show
-
-#: Where the delivery's files are copied to, in the job's folder.
-ART = "art"
 
 
 def job_text(understood: Understood, title: str, copies: int | None, *, own_shop: bool) -> str:
@@ -27,7 +24,7 @@ def job_text(understood: Understood, title: str, copies: int | None, *, own_shop
     lines = [
         "# Read from a delivery; see intake.html for the pages as they were understood.",
         "",
-        f"title = {_quoted(title)}",
+        f"title = {quoted(title)}",
         f"copies = {copies}" if copies else "# copies = 100                  # not in the delivery: say how many",
         *(['shop = "shop.toml"'] if own_shop else []),
         *_open_questions(understood),
@@ -49,7 +46,7 @@ def _open_questions(understood: Understood) -> Iterator[str]:
     yield "# Nothing can be built while these are open. Answer each below, and take it out of the list."
     yield "open_questions = ["
     for question in understood.questions:
-        yield f"    {_quoted(question.asks)},"
+        yield f"    {quoted(question.asks)},"
         for proposal in question.proposals:
             yield "    # perhaps:"
             yield from (f"    #     {one_line(line)}" for line in proposal.splitlines())
@@ -68,7 +65,7 @@ def trim_value(trim: Size) -> str:
     """Return a size as a job file has it: by its name if that is what it is, to the digit."""
     name = name_of(trim)
     if name and trim.width <= trim.height:
-        return _quoted(name)
+        return quoted(name)
     return f"[{trim.width:.6g}, {trim.height:.6g}]"
 
 
@@ -98,18 +95,18 @@ def _inks(understood: Understood) -> Iterator[str]:
     for ink in understood.inks:
         cells = [cell for cell in understood.cells if cell.ink == ink]
         yield "[[ink]]"
-        yield f"name = {_quoted(ink)}"
+        yield f"name = {quoted(ink)}"
         plate = next((cell.plate for cell in cells if cell.plate), None)
         if plate:
-            yield f"plate = {_quoted(plate)}"
+            yield f"plate = {quoted(plate)}"
         whole = _whole_file(cells)
         if not cells:
             yield "# pages = …                   # see the questions"
         elif whole:
-            yield f"pages = {_quoted(f'{ART}/{whole}')}"
+            yield f"pages = {quoted(f'{ART}/{whole}')}"
         else:
             yield "[ink.pages]"
-            yield from (f"{cell.page} = {_quoted(f'{ART}/{cell.place}')}" for cell in cells)
+            yield from (f"{cell.page} = {quoted(f'{ART}/{cell.place}')}" for cell in cells)
         yield ""
 
 
@@ -119,8 +116,3 @@ def _whole_file(cells: list[Cell]) -> str:
         return ""
     in_order = [(cell.page, cell.index) for cell in cells] == [(i + 1, i) for i in range(len(cells[0].art.pages))]
     return cells[0].art.shown if in_order and len(cells) > 1 else ""
-
-
-def _quoted(text: str) -> str:
-    """Write a string as TOML does; its escapes are those of JSON (TOML 1.0, "String")."""
-    return json.dumps(text, ensure_ascii=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from imposer.geometry import Size
+from imposer.intake.answers import place_of
 from imposer.intake.delivery import Delivered, LeftOut
 
 
@@ -26,7 +27,7 @@ class Cell:
     @property
     def place(self) -> str:
         """The file, and the page in it where it has several, as a job file names it."""
-        return f"{self.art.shown}, page {self.index + 1}" if len(self.art.pages) > 1 else self.art.shown
+        return place_of(self.art, self.index)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +55,24 @@ class Understood:
     guesses: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
+    #: What several files claim, one of which is right: by page, then ink.
+    contested: tuple[Cell, ...] = ()
+    #: Files of which no page has found its place.
+    unplaced: tuple[Delivered, ...] = ()
 
     @property
     def pages(self) -> int:
         """The last page that any ink has."""
-        return max((cell.page for cell in self.cells), default=0)
+        return max((cell.page for cell in (*self.cells, *self.contested)), default=0)
 
     @property
     def holes(self) -> tuple[int, ...]:
         """Pages before the last that no ink has."""
-        present = {cell.page for cell in self.cells}
+        present = {cell.page for cell in (*self.cells, *self.contested)}
         return tuple(page for page in range(1, self.pages) if page not in present)
+
+    def lacks(self, ink: str) -> tuple[int, ...]:
+        """Return the pages that other inks have and this one has not."""
+        every = (*self.cells, *self.contested)
+        own = {cell.page for cell in every if cell.ink == ink}
+        return tuple(sorted({cell.page for cell in every} - own))

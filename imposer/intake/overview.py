@@ -12,13 +12,18 @@ from PIL import Image, ImageOps
 
 from imposer.errors import ImposerError
 from imposer.geometry import Size
+from imposer.intake.answers import place_of
 from imposer.intake.model import Cell, Understood
 from imposer.offline import NOTHING_OUTSIDE
+from imposer.pages.model import ArtSource
 from imposer.pages.readers import reader_for
 from imposer.progress import Progress
+from imposer.words import number_of
 
 #: The longer side of a thumbnail, pixels.
 _THUMBNAIL = 150
+#: Files without a place that are drawn, and pages of each.
+_MOST_FILES, _MOST_PAGES = 48, 8
 _MM_PER_INCH = 25.4
 
 
@@ -43,6 +48,7 @@ def _page(understood: Understood, title: str, progress: Progress) -> Iterator[st
     yield from _sentences("Understood", understood.said, "said")
     yield from _holes(understood)
     yield from _table(understood, progress)
+    yield from _unplaced(understood, progress)
     yield from _left_out(understood)
     yield "</main></body></html>"
 
@@ -72,35 +78,72 @@ def _holes(understood: Understood) -> Iterator[str]:
 
 
 def _table(understood: Understood, progress: Progress) -> Iterator[str]:
-    if not understood.cells:
+    if not understood.cells and not understood.contested:
         return
-    by_cell = {(cell.page, cell.ink): cell for cell in understood.cells}
+    by_cell: dict[tuple[int, str], list[Cell]] = {}
+    for cell in (*understood.cells, *understood.contested):
+        by_cell.setdefault((cell.page, cell.ink), []).append(cell)
     head = "".join(f'<th scope="col">{escape(ink)}</th>' for ink in understood.inks)
     yield '<section><h2>Pages</h2><div class="table"><table>'
     yield f'<thead><tr><th scope="col">page</th>{head}</tr></thead><tbody>'
     for page in range(1, understood.pages + 1):
         progress("drawing pages", page, understood.pages)
-        cells = "".join(_cell(by_cell.get((page, ink)), understood, page) for ink in understood.inks)
+        cells = "".join(_cell(by_cell.get((page, ink), []), understood, page, ink) for ink in understood.inks)
         yield f'<tr><th scope="row">{page}</th>{cells}</tr>'
     yield "</tbody></table></div></section>"
 
 
-def _cell(cell: Cell | None, understood: Understood, page: int) -> str:
-    if cell is None:
-        kind, word = ("hole", "missing") if page in understood.holes else ("blank", "blank")
-        return f'<td class="{kind}">{word}</td>'
-    place = escape(cell.place)
+def _cell(cells: list[Cell], understood: Understood, page: int, ink: str) -> str:
+    if not cells:
+        if page in understood.holes:
+            return '<td class="hole">missing</td>'
+        # An ink on most pages more likely lacks a file than one that is used here and there.
+        often = len(understood.lacks(ink)) < understood.pages / 2
+        return f'<td class="{"hole" if often else "blank"}">no file</td>'
+    if len(cells) > 1:
+        files = "".join(f"<figure>{_of_cell(cell, understood)}</figure>" for cell in cells)
+        return f'<td class="hole">{len(cells)} files, one is right{files}</td>'
+    return f"<td>{_of_cell(cells[0], understood)}</td>"
+
+
+def _of_cell(cell: Cell, understood: Understood) -> str:
+    words = f"page {cell.page}, {cell.ink}"
+    return _drawn(cell.art.pages[cell.index], cell.place, words, understood.trim)
+
+
+def _unplaced(understood: Understood, progress: Progress) -> Iterator[str]:
+    """Show files of which no page has found its place, their first pages."""
+    if not understood.unplaced:
+        return
+    yield '<section class="unplaced"><h2>Not placed yet</h2><ul>'
+    shown = understood.unplaced[:_MOST_FILES]
+    for done, each in enumerate(shown):
+        progress("drawing pages", done, len(shown))
+        pages = "".join(
+            f"<figure>{_drawn(page, place_of(each, index), place_of(each, index), understood.trim)}</figure>"
+            for index, page in enumerate(each.pages[:_MOST_PAGES])
+        )
+        left = len(each.pages) - _MOST_PAGES
+        more = f"<p>and {number_of(left, 'more page')}</p>" if left > 0 else ""
+        yield f"<li>{pages}{more}</li>"
+    yield "</ul>"
+    left = len(understood.unplaced) - len(shown)
+    if left > 0:
+        yield f"<p>and {number_of(left, 'more file')}</p>"
+    yield "</section>"
+
+
+def _drawn(source: ArtSource, place: str, words: str, trim: Size | None) -> str:
+    """Return a page as a picture with its place under it, or why there is none."""
     try:
-        picture = base64.b64encode(_thumbnail(cell, understood.trim)).decode("ascii")
+        picture = base64.b64encode(_thumbnail(source, trim)).decode("ascii")
     except ImposerError as error:
-        return f'<td class="hole"><span>{place}</span><br>{escape(str(error))}</td>'
-    words = f"page {page}, {escape(cell.ink)}"
-    return f'<td><img alt="{words}" src="data:image/png;base64,{picture}"><br><span>{place}</span></td>'
+        return f"<span>{escape(place)}</span><br>{escape(str(error))}"
+    return f'<img alt="{escape(words)}" src="data:image/png;base64,{picture}"><br><span>{escape(place)}</span>'
 
 
-def _thumbnail(cell: Cell, trim: Size | None) -> bytes:
+def _thumbnail(source: ArtSource, trim: Size | None) -> bytes:
     """Return a page as a small gray PNG."""
-    source = cell.art.pages[cell.index]
     size = source.size or trim or Size(105, 148)
     ppi = _THUMBNAIL * _MM_PER_INCH / max(size.width, size.height)
     tones = reader_for(source.file, source.shown).tones(source, size, ppi)

@@ -15,6 +15,8 @@ from imposer.units import show
 
 #: Sizes this near each other are one, mm: the same as art may be off its page.
 _NEAR = 0.5
+#: Pages this many times as wide as high may be two upright ones side by side. A working value of our own.
+_LYING = 1.15
 #: Usual bleeds, mm: 3 and 5 mm, an eighth of an inch. Common practice, no source.
 _BLEEDS = (3.0, 3.175, 5.0)
 
@@ -27,6 +29,9 @@ class PageSize:
     bleed: float = 0.0
     #: Whether some or all pages are two side by side.
     doubles: bool = False
+    #: What all pages may be two of side by side, if they lie on their side, and its bleed.
+    half: Size | None = None
+    half_bleed: float = 0.0
     said: tuple[str, ...] = ()
     guesses: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
@@ -52,19 +57,33 @@ def find_page_size(art: Sequence[Delivered], stated: Size | None = None) -> Page
     questions: tuple[Question, ...] = ()
     if times < len(sizes):
         other = next(size for size in counted if size != most)
+        others = len(sizes) - times
         asks = (
-            f"most pages are {_words(most)}, but {len(sizes) - times} are not ({_words(other)}): which size is right?"
+            f"most pages are {size_in_words(most)}, but {others} {'is' if others == 1 else 'are'} not "
+            f"({size_in_words(other)}): which size is right?"
         )
         questions = (Question(asks),)
-    half = Size(most.width / 2, most.height)
-    if most.width > most.height and name_of(half):
-        asks = (
-            f"pages are {_words(most)}: are they landscape pages, or two pages of {name_of(half)} side by side "
-            "(a reader's spreads or printer's pairs)?"
-        )
-        proposals = (f'[page]\ntrim = "{name_of(half)}"\n# and in every [[ink]]\nart = "spreads"',)
-        questions += (Question(asks, proposals),)
-    return PageSize(trim=trim, bleed=bleed, guesses=(f"the finished page is {said}",), questions=questions)
+    if most.width > _LYING * most.height:
+        half, half_bleed = _half_of(most)
+    else:
+        half, half_bleed = None, 0.0
+    return PageSize(
+        trim=trim,
+        bleed=bleed,
+        half=half,
+        half_bleed=half_bleed,
+        guesses=(f"the finished page is {said}",),
+        questions=questions,
+    )
+
+
+def _half_of(size: Size) -> tuple[Size, float]:
+    """Return one of two pages side by side and its bleed: of a named size, or else half of what is there."""
+    for bleed in (0.0, *_BLEEDS):
+        half = Size((size.width - 2 * bleed) / 2, size.height - 2 * bleed)
+        if half.width > 0 and half.height > 0 and name_of(half):
+            return half, bleed
+    return Size(size.width / 2, size.height), 0.0
 
 
 def _size(page: ArtSource) -> Size | None:
@@ -75,19 +94,20 @@ def _trim_and_bleed(size: Size) -> tuple[Size, float, str]:
     """Return trim, bleed and words for a size that is either a named one, or one with bleed, or neither."""
     name = name_of(size)
     if name:
-        return size, 0.0, f"{name}, {_words(size)}"
+        return size, 0.0, f"{name}, {size_in_words(size)}"
     for bleed in _BLEEDS:
         inner = Size(size.width - 2 * bleed, size.height - 2 * bleed)
         if inner.width > 0 and inner.height > 0 and (name := name_of(inner)):
-            return inner, bleed, f"{name} with {show(bleed)} mm of bleed, since the art is {_words(size)}"
-    return size, 0.0, f"{_words(size)} without bleed, as the art is"
+            return inner, bleed, f"{name} with {show(bleed)} mm of bleed, since the art is {size_in_words(size)}"
+    return size, 0.0, f"{size_in_words(size)} without bleed, as the art is"
 
 
 def _bleed_of(sizes: Sequence[Size], trim: Size) -> float:
     """Return how far most art goes beyond a trim, mm."""
     counted = Counter(round((size.height - trim.height) / 2, 2) for size in sizes)
     bleed = counted.most_common(1)[0][0] if counted else 0.0
-    return bleed if 0 < bleed <= 20 else 0.0
+    # What is off by less comes of pixels that fill no whole number of mm.
+    return bleed if _NEAR / 2 < bleed <= 20 else 0.0
 
 
 def _rounded(size: Size) -> Size:
@@ -98,5 +118,6 @@ def _close(one: float, other: float) -> bool:
     return abs(one - other) <= 2 * _NEAR + 20
 
 
-def _words(size: Size) -> str:
+def size_in_words(size: Size) -> str:
+    """Return a size as it is told to people."""
     return f"{show(size.width)} × {show(size.height)} mm"

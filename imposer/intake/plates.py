@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from imposer.intake.answers import one_of_inks, quoted
 from imposer.intake.clues import InkClue, read_clues
 from imposer.intake.delivery import Delivered
 from imposer.intake.ink_meaning import darkest_of, meaning_of
@@ -39,7 +40,7 @@ def name_plates(art: Sequence[Delivered], inks: Sequence[Ink], names: dict[tuple
     for plate, (ink, why) in meaning.items():
         if not ink or len(by_ink[ink]) > 1:
             because = why if not ink else f"{' and '.join(by_ink[ink])} both come nearest to {ink}"
-            proposals = tuple(f'[[ink]]\nname = "{each.name}"\nplate = "{plate}"' for each in inks)
+            proposals = (one_of_inks(inks, art, f"plate = {quoted(plate)}"),) if inks else ()
             found.questions.append(Question(f"which ink is plate {plate} of {what}? {because}", proposals))
             continue
         told.append(f"{plate} for {ink}")

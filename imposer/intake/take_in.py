@@ -8,8 +8,9 @@ from pathlib import Path
 
 from imposer.errors import Fault, ImposerError
 from imposer.geometry import Size
+from imposer.intake.answers import ART
 from imposer.intake.delivery import Delivery, read_delivery
-from imposer.intake.job_text import ART, job_text
+from imposer.intake.job_text import job_text
 from imposer.intake.model import Understood
 from imposer.intake.overview import write_overview
 from imposer.intake.understand import understand
@@ -52,6 +53,9 @@ def take_in(
     """
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise ImposerError(Fault(file=folder, problem="is there already and not empty", mend="name a new folder"))
+    inside = folder.resolve()
+    if delivery.is_dir() and (inside == delivery.resolve() or delivery.resolve() in inside.parents):
+        raise ImposerError(Fault(file=folder, problem="lies in the delivery", mend="name a folder beside it"))
     studio = load_shop(shop)
     progress("looking at the delivery", 0, 0)
     sent = read_delivery(delivery, studio.limits)

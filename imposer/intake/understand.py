@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from imposer.data.papers import name_of
 from imposer.geometry import Size
-from imposer.intake.delivery import Delivery
+from imposer.intake.answers import ink_of_files
+from imposer.intake.delivery import Delivered, Delivery
 from imposer.intake.inks import name_inks
 from imposer.intake.model import Question, Understood
+from imposer.intake.named import Named
 from imposer.intake.numbers import number_pages
-from imposer.intake.page_size import find_page_size
+from imposer.intake.page_size import find_page_size, size_in_words
 from imposer.job.model import Ink
+from imposer.units import show
+from imposer.words import runs_of
 
 
 def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None) -> Understood:
@@ -24,16 +30,19 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
     named = name_inks(delivery.art, inks)
     numbered = number_pages(named.named)
     size = find_page_size(delivery.art, trim)
-    questions = [*named.questions, *numbered.questions, *size.questions]
+    questions = [*named.questions, *numbered.questions, *size.questions, *([] if size.doubles else numbered.unclear)]
     if size.doubles:
-        questions.append(_doubles(delivery))
+        questions.append(_doubles(delivery, named.named))
+    if size.half:
+        questions.append(_lying(size.half, size.half_bleed, named.named))
     questions += [Question(f"{each.shown} {each.why}") for each in delivery.left_out if each.asks]
     order = [ink.name for ink in inks]
     cells = sorted(numbered.cells, key=lambda cell: (cell.page, order.index(cell.ink)))
     if size.doubles:
         # How double pages split is for the job to say; until then their numbers are not the reader's.
         cells = []
-    return Understood(
+    placed = {cell.art.shown for cell in (*cells, *numbered.contested)}
+    understood = Understood(
         inks=tuple(ink for ink in order if any(each.ink == ink for each in named.named)),
         cells=tuple(cells),
         trim=size.trim,
@@ -42,10 +51,44 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
         guesses=(*named.guesses, *numbered.guesses, *size.guesses),
         questions=tuple(dict.fromkeys(questions)),
         left_out=delivery.left_out,
+        contested=tuple(numbered.contested),
+        unplaced=tuple(each for each in delivery.art if each.shown not in placed),
     )
+    lacking = {ink: understood.lacks(ink) for ink in understood.inks if any(cell.ink == ink for cell in cells)}
+    told = tuple(
+        f"{ink} has no file for page{'s' if len(pages) > 1 else ''} {runs_of(pages)}: nothing of it prints there"
+        for ink, pages in lacking.items()
+        if pages
+    )
+    return replace(understood, guesses=(*understood.guesses, *told))
 
 
-def _doubles(delivery: Delivery) -> Question:
+#: How pages may lie two side by side, as a job says it.
+_LAYS = ("spreads", "printer's pairs")
+
+
+def _doubles(delivery: Delivery, named: Sequence[Named]) -> Question:
     double = max(delivery.art, key=lambda each: max((page.size.width if page.size else 0) for page in each.pages))
     asks = f"{double.shown} holds pages two side by side: are they a reader's spreads, or printer's pairs?"
-    return Question(asks, ('art = "spreads"', 'art = "printer\'s pairs"'))
+    return Question(asks, tuple(_laid(named, lay) for lay in _LAYS))
+
+
+def _lying(half: Size, bleed: float, named: Sequence[Named]) -> Question:
+    """Ask whether pages that lie on their side are two pages side by side."""
+    name = name_of(half)
+    with_bleed = f" with {show(bleed)} mm of bleed" if bleed else ""
+    asks = (
+        f"pages lie on their side: are they landscape pages, or two pages of {name or size_in_words(half)} side by side"
+        f"{with_bleed}, a reader's spreads or printer's pairs?"
+    )
+    trim = f'"{name}"' if name else f"[{show(half.width)}, {show(half.height)}]"
+    page = f"[page]\ntrim = {trim}\nbleed = {show(bleed)}\n"
+    return Question(asks, tuple(page + _laid(named, lay) for lay in _LAYS))
+
+
+def _laid(named: Sequence[Named], lay: str) -> str:
+    """Return the lines of all inks with their files as they were named, laid so."""
+    files: dict[str, list[Delivered]] = {}
+    for each in named:
+        files.setdefault(each.ink, []).append(each.art)
+    return "\n".join(ink_of_files(ink, art, f'art = "{lay}"') for ink, art in files.items())

@@ -215,8 +215,17 @@ def _after_page_words(text: str) -> tuple[int, ...]:
     return tuple(number for digits in _PAGE_WORD.findall(text) for number in _all_numbers(digits))
 
 
+def without_versions(text: str) -> str:
+    """Return a name without what counts versions and copies.
+
+    >>> without_versions("moth v3 p2").split()
+    ['moth', 'p2']
+    """
+    return _VERSION.sub(" ", text)
+
+
 def _without_versions(text: str) -> tuple[int, ...]:
-    return _all_numbers(_VERSION.sub(" ", text))
+    return _all_numbers(without_versions(text))
 
 
 def _one_each(numbers_of: Callable[[str], tuple[int, ...]]) -> Callable[[Sequence[str]], tuple[int, ...] | None]:

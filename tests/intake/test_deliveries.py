@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -175,7 +176,8 @@ def test_spreads_with_a_single_cover_are_proposed():
     art = (*sent("cover black.pdf").art, *sent("spreads black.pdf", pages=3, size=Size(210, 148)).art)
     found = understand(Delivery(Path("/sent"), art, ()), SHOP.inks)
     assert not found.cells
-    assert any('art = "spreads"' in question.proposals for question in found.questions)
+    proposed = [proposal for question in found.questions for proposal in question.proposals]
+    assert any(proposal.endswith('art = "spreads"') for proposal in proposed)
 
 
 def test_the_size_of_the_page_is_told_from_the_files():
@@ -226,3 +228,122 @@ def test_no_delivery_puts_a_page_into_a_wrong_cell(data, inks, template, title, 
             assert cell in truth[name], (names, cell, name)
     missing = {cell for claims in truth.values() for cell in claims} - set(cells)
     assert not missing or found.questions or not starts_at_one, (names, missing)
+
+
+def many(*files):
+    """A delivery of files, each (name, pages) or (name, pages, size)."""
+    return Delivery(Path("/sent"), tuple(one for name, *how in files for one in sent(name, **_how(how)).art), ())
+
+
+def _how(how):
+    return dict(zip(("pages", "size"), how, strict=False))
+
+
+def cells_of(found, ink):
+    return {cell.page: cell.index + 1 for cell in found.cells if cell.ink == ink}
+
+
+HELD = {
+    "marigold p3-5.pdf": (3, {3: 1, 4: 2, 5: 3}),
+    "marigold 4-5.pdf": (2, {4: 1, 5: 2}),
+    "marigold_03-06.pdf": (4, {3: 1, 4: 2, 5: 3, 6: 4}),
+    "marigold pages 1 and 8.pdf": (2, {1: 1, 8: 2}),
+    "marigold v2 pages 2, 7.pdf": (2, {2: 1, 7: 2}),
+    "marigold.pdf": (8, {page: page for page in range(1, 9)}),
+}
+
+
+@pytest.mark.parametrize("name", HELD)
+def test_a_file_of_some_pages_is_placed_by_what_its_name_states(name):
+    pages, wanted = HELD[name]
+    found = understand(many(("black.pdf", 8), (name, pages)), SHOP.inks)
+    assert not found.questions, found.questions
+    assert cells_of(found, YELLOW) == wanted
+    assert cells_of(found, BLACK) == {page: page for page in range(1, 9)}
+    assert pages == 8 or any(f"{name} is taken as page" in guess for guess in found.guesses)
+
+
+SHORT = {
+    "marigold.pdf": (2, "has 2 pages, but the booklet has 8"),
+    "marigold cover.pdf": (2, "has 2 pages, but the booklet has 8"),
+    "marigold v3.pdf": (7, "has 7 pages, but the booklet has 8"),
+    "marigold 3-6.pdf": (3, "has 3 pages and its name states others"),
+}
+
+
+@pytest.mark.parametrize("name", SHORT)
+def test_a_file_shorter_than_the_booklet_is_asked_about(name):
+    pages, asks = SHORT[name]
+    found = understand(many(("black.pdf", 8), (name, pages)), SHOP.inks)
+    assert not cells_of(found, YELLOW)
+    (question,) = found.questions
+    assert asks in question.asks
+    first = tomllib.loads(question.proposals[0])["ink"][0]
+    assert first["pages"] == {str(n): f"art/{name}, page {n}" for n in range(1, pages + 1)}
+    if pages == 2:
+        cover = tomllib.loads(question.proposals[1])["ink"][0]
+        assert cover["pages"] == {"1": f"art/{name}, page 1", "8": f"art/{name}, page 2"}
+
+
+def test_the_back_in_another_ink_is_the_last_page_of_the_booklet():
+    found = understand(many(("black.pdf", 8), ("marigold back.pdf", 1), ("rose front.pdf", 1)), SHOP.inks)
+    assert not found.questions
+    assert (cells_of(found, YELLOW), cells_of(found, ROSE)) == ({8: 1}, {1: 1})
+
+
+def test_a_count_that_may_hold_an_issues_number_is_asked_about():
+    names = [f"black_{100 + page}.png" for page in range(1, 9)]
+    _, found = read(*names)
+    (question,) = found.questions
+    assert question.asks == "the names number 101–108, and no file is page 1: is 101 the first page?"
+    assert tomllib.loads(question.proposals[0])["ink"][0]["pages"]["1"] == "art/black_101.png"
+
+
+def test_a_page_that_an_ink_lacks_is_told_and_never_called_blank():
+    names = [f"{ink}_{page}.png" for ink in ("black", "marigold") for page in range(1, 9)]
+    _, found = read(*(name for name in names if name != "marigold_5.png"))
+    assert "marigold has no file for page 5: nothing of it prints there" in found.guesses
+
+
+def test_a_number_after_a_dot_is_read():
+    cells, found = read(*(f"{ink} p.{page}.png" for ink in ("black", "marigold") for page in (1, 2, 3, 4)))
+    assert not found.questions
+    assert cells[3, YELLOW] == "marigold p.3.png"
+
+
+@pytest.mark.parametrize(
+    ("size", "trim", "bleed"),
+    [
+        (Size(200, 140), [100, 140], 0), (Size(280, 200), [140, 200], 0), (Size(303, 216), "A5", 3),
+        (Size(286, 206), [143, 206], 0), (Size(297, 210), "A5", 0),
+    ],
+)  # fmt: skip
+def test_pages_on_their_side_may_be_two_side_by_side(size, trim, bleed):
+    found = understand(many(("black.pdf", 4, size), ("marigold.pdf", 4, size)), SHOP.inks)
+    (question,) = (one for one in found.questions if "side by side" in one.asks)
+    for proposal, lay in zip(question.proposals, ("spreads", "printer's pairs"), strict=True):
+        job = tomllib.loads(proposal)
+        assert job["page"] == {"trim": trim, "bleed": bleed}
+        assert [(ink["name"], ink["pages"], ink["art"]) for ink in job["ink"]] == [
+            (BLACK, "art/black.pdf", lay), (YELLOW, "art/marigold.pdf", lay),
+        ]  # fmt: skip
+    assert not any("side by side" in one.asks for one in understand(many(("black.pdf", 4)), SHOP.inks).questions)
+    stated = understand(many(("black.pdf", 4, size)), SHOP.inks, size)
+    assert not stated.questions
+
+
+def test_spreads_that_state_both_pages_are_proposed_and_not_asked_for_their_order():
+    single, double = Size(100, 140), Size(200, 140)
+    names = (("1_black.png", 1, single), ("2-3_black.png", 1, double), ("4_black.png", 1, single))
+    found = understand(many(*names), SHOP.inks)
+    (question,) = found.questions
+    assert "a reader's spreads, or printer's pairs" in question.asks
+    assert tomllib.loads(question.proposals[0])["ink"][0]["art"] == "spreads"
+
+
+@pytest.mark.parametrize("pattern", ASKED)
+def test_what_is_proposed_can_be_put_into_a_job_file(pattern):
+    _, found = read(*ASKED[pattern][0])
+    for question in found.questions:
+        for proposal in question.proposals:
+            assert tomllib.loads(proposal).keys() <= {"page", "ink"}

@@ -101,3 +101,31 @@ def test_words_from_files_are_text_in_the_overview(tmp_path):
     write_png(tmp_path / "sent" / "<img src=x onerror=alert(1)> 1 black.png", page_tones(1, ppi=100), 100)
     _run("new", tmp_path / "job", "--from", tmp_path / "sent", "--trim", "60 x 80 mm", "-q")
     assert "<img src=x" not in (tmp_path / "job" / "intake.html").read_text(encoding="utf-8")
+
+
+def test_the_overview_shows_what_is_contested_unplaced_and_not_there(tmp_path):
+    sent, job = tmp_path / "sent", tmp_path / "job"
+    for page in range(1, 9):
+        write_png(sent / f"black_{page}.png", page_tones(page, ppi=100), 100)
+        if page != 5:
+            write_png(sent / f"marigold_{page}.png", page_tones(page, ppi=100), 100)
+    write_png(sent / "black_3 final2.png", page_tones(3, ppi=100), 100)
+    write_png(sent / "moth.png", page_tones(3, ppi=100), 100)
+    _run("new", job, "--from", sent, "--copies", 20)
+    page = (job / "intake.html").read_text(encoding="utf-8")
+    assert '<td class="hole">no file</td>' in page
+    (contested,) = re.findall(r'<td class="hole">2 files, one is right.*?</td>', page)
+    assert contested.count("<img") == 2
+    assert "black_3 final2.png" in contested
+    unplaced = page[page.index("Not placed yet") : page.index("</section>", page.index("Not placed yet"))]
+    assert unplaced.count("<img") == 1
+    assert "moth.png" in unplaced
+    assert "#   marigold has no file for page 5: nothing of it prints there" in (job / "job.toml").read_text("utf-8")
+
+
+def test_a_job_is_not_made_inside_the_delivery(tmp_path):
+    sent = _delivery(tmp_path / "sent")
+    before = sorted(path.name for path in sent.rglob("*"))
+    with pytest.raises(ImposerError, match="lies in the delivery; name a folder beside it"):
+        _run("new", sent / "job", "--from", sent)
+    assert sorted(path.name for path in sent.rglob("*")) == before
