@@ -56,9 +56,10 @@ def _choose(clues: Sequence[Clues]) -> list[tuple[InkClue, ...]]:
 
 
 def _best(clues: Iterable[InkClue]) -> tuple[InkClue, ...]:
-    """Drop the number of a layer where the ink itself is named."""
+    """Drop the number of a layer where the ink itself is named, and a letter where a word names it."""
     found = tuple(clues)
-    return tuple(c for c in found if c.kind != "layer") or found
+    worded = tuple(c for c in found if c.kind in ("ink", "colour", "hex"))
+    return worded or tuple(c for c in found if c.kind != "layer") or found
 
 
 def _meanings(

@@ -305,6 +305,13 @@ def test_a_page_that_an_ink_lacks_is_told_and_never_called_blank():
     assert "marigold has no file for page 5: nothing of it prints there" in found.guesses
 
 
+def test_a_letter_beside_a_word_for_the_ink_is_no_plate():
+    names = [f"{ink}_{letter}.png" for ink in ("black", "marigold") for letter in "ABCDEFGH"]
+    cells, found = read(*names)
+    assert not found.questions
+    assert (cells[3, BLACK], cells[8, YELLOW]) == ("black_C.png", "marigold_H.png")
+
+
 def test_a_number_after_a_dot_is_read():
     cells, found = read(*(f"{ink} p.{page}.png" for ink in ("black", "marigold") for page in (1, 2, 3, 4)))
     assert not found.questions
