@@ -21,6 +21,8 @@ from imposer.pages.names import from_zero, number_names
 from imposer.words import runs_of
 
 _LETTER = re.compile(r"(?<![^\W\d_])([a-z])(?![^\W\d_])", re.IGNORECASE)
+#: Pages that two files claim are asked about one by one up to so many.
+_MOST_ASKED = 2
 #: From this number on, a count that no file begins is asked about: it may hold an issue's number. Our own choice.
 _HIGH_COUNT = 20
 _WORDS = re.compile(r"[^\W\d_]+")
@@ -283,15 +285,39 @@ def _cover_pages(places: set[Place], numbers: Sequence[int]) -> dict[Place, int]
 
 
 def _keep_unclaimed(claims: Sequence[Cell], found: Numbers) -> None:
-    """Keep cells that one file claims; two for one cell are a question."""
+    """Keep cells that one file claims; two for one cell are a question, and one for all where there are many."""
     by_cell: defaultdict[tuple[int, str], list[Cell]] = defaultdict(list)
     for cell in claims:
         by_cell[cell.page, cell.ink].append(cell)
-    for (page, ink), cells in sorted(by_cell.items()):
+    contested: defaultdict[str, list[list[Cell]]] = defaultdict(list)
+    for (_, ink), cells in sorted(by_cell.items()):
         if len(cells) == 1:
             found.cells.append(cells[0])
         else:
-            names = " and ".join(cell.place for cell in cells)
             found.contested += cells
-            lines = tuple(f'# of ink "{ink}":\n[ink.pages]\n{page} = {quoted(f"{ART}/{cell.place}")}' for cell in cells)
-            found.questions.append(Question(f"{names} are both page {page} in {ink}: which one is right?", lines))
+            contested[ink].append(cells)
+    for ink, pages in contested.items():
+        found.questions += [_many_contested(ink, pages)] if len(pages) > _MOST_ASKED else map(_contested, pages)
+
+
+def _contested(cells: Sequence[Cell]) -> Question:
+    page, ink = cells[0].page, cells[0].ink
+    names = " and ".join(cell.place for cell in cells)
+    lines = tuple(f'# of ink "{ink}":\n[ink.pages]\n{page} = {quoted(f"{ART}/{cell.place}")}' for cell in cells)
+    return Question(f"{names} are both page {page} in {ink}: which one is right?", lines)
+
+
+def _many_contested(ink: str, pages: Sequence[Sequence[Cell]]) -> Question:
+    first = pages[0]
+    names = " and ".join(cell.place for cell in first)
+    numbers = runs_of(cells[0].page for cells in pages)
+    asks = (
+        f"pages {numbers} of {ink} have two files each, such as {names}, both page {first[0].page} in {ink}: "
+        "are they two inks, or two versions?"
+    )
+    sides = [dict.fromkeys(cells[min(at, len(cells) - 1)].art.shown for cells in pages) for at in (0, 1)]
+    ways = [
+        "\n".join(["[[ink]]", f"name = {quoted(ink)}", f"pages = [{', '.join(quoted(f'{ART}/{n}') for n in names)}]"])
+        for names in sides
+    ]
+    return Question(asks, tuple(ways))

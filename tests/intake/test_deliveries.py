@@ -312,6 +312,19 @@ def test_a_letter_beside_a_word_for_the_ink_is_no_plate():
     assert (cells[3, BLACK], cells[8, YELLOW]) == ("black_C.png", "marigold_H.png")
 
 
+def test_many_pages_with_two_files_are_one_question():
+    names = [f"{ink}_{page}.png" for ink in ("BLUE", "blue", "black") for page in range(1, 9)]
+    _, found = read(*names)
+    (question,) = found.questions
+    assert question.asks == (
+        "pages 1–8 of harbour have two files each, such as BLUE_1.png and blue_1.png, both page 1 in harbour: "
+        "are they two inks, or two versions?"
+    )
+    assert [tomllib.loads(way)["ink"][0]["pages"][2] for way in question.proposals] == [
+        "art/BLUE_3.png", "art/blue_3.png",
+    ]  # fmt: skip
+
+
 def test_a_number_after_a_dot_is_read():
     cells, found = read(*(f"{ink} p.{page}.png" for ink in ("black", "marigold") for page in (1, 2, 3, 4)))
     assert not found.questions
