@@ -10,6 +10,7 @@ from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
 
 from tests.folders import page_tones
+from tests.pages.plate_cells import CELLS, page_of
 
 TRIM = (40, 50)
 
@@ -83,8 +84,21 @@ def seeds() -> dict[str, list[bytes]]:
         + [_saved(colour, "JPEG", progressive=True)],
         "tiff": [_saved(picture, "TIFF", compression=c) for c in ("raw", "tiff_lzw", "tiff_adobe_deflate")]
         + [_saved(picture.convert("1"), "TIFF", compression="group4"), _saved(colour.convert("CMYK"), "TIFF")],
-        "pdf": [_pdf(compress=0), _pdf(compress=1), _pdf_with_image(picture)],
+        "pdf": [_pdf(compress=0), _pdf(compress=1), _pdf_with_image(picture), *_plates()],
     }
+
+
+def _plates() -> list[bytes]:
+    """Pages in process and spot colours: overprinting, images, shadings, patterns, forms."""
+    wanted = ("overprinted by a spot", "image in two spots", "spot shading", "coloured tiles", "soft mask")
+    found = []
+    for cell in CELLS:
+        if cell.name in wanted:
+            with page_of(cell.drawing, cell.things) as pdf:
+                written = io.BytesIO()
+                pdf.save(written, deterministic_id=True, compress_streams=False)
+                found.append(written.getvalue())
+    return found
 
 
 def mutated(data: bytes, random: Random) -> bytes:

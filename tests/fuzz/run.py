@@ -24,6 +24,8 @@ from imposer.pages.readers import reader_for
 from imposer.pages.render import end_workers
 from tests.fuzz.mutate import JOB, SHOP, TRIM, mutated, seeds
 
+#: What is read of a file: its lightness, mostly, or one plate.
+PLATES = (None, None, "black", "cyan", "Coral")
 #: No case may take longer, s: far above what any takes, so that only a hang meets it.
 LONGEST = 60
 
@@ -40,7 +42,8 @@ def main(first: int, count: int) -> None:
             data = random.choice(sound[kind])
             faulthandler.dump_traceback_later(LONGEST, exit=True)
             started = time.monotonic()
-            outcome = one_case(Path(folder), kind, mutated(data, random), case)
+            spoilt = mutated(data, random)
+            outcome = one_case(Path(folder), kind, spoilt, case, random.choice(PLATES))
             slowest = max(slowest, (time.monotonic() - started, case))
             faulthandler.cancel_dump_traceback_later()
             outcomes[outcome] = outcomes.get(outcome, 0) + 1
@@ -53,7 +56,7 @@ def main(first: int, count: int) -> None:
     print(json.dumps({"outcomes": outcomes, "slowest_s": slowest[0], "slowest_case": slowest[1], **memory}))
 
 
-def one_case(folder: Path, kind: str, data: bytes, case: int) -> str:
+def one_case(folder: Path, kind: str, data: bytes, case: int, plate: str | None) -> str:
     """Read one mutated file. Anything but success or a plain fault is let through, with the case's number."""
     try:
         if kind in ("job", "shop"):
@@ -63,7 +66,7 @@ def one_case(folder: Path, kind: str, data: bytes, case: int) -> str:
         else:
             file = folder / f"page.{kind}"
             file.write_bytes(data)
-            read_art(file)
+            read_art(file, plate)
     except ImposerError as error:
         for fault in str(error).split("\n"):
             if not fault.strip() or "Traceback" in fault or not fault.isprintable():
@@ -74,10 +77,12 @@ def one_case(folder: Path, kind: str, data: bytes, case: int) -> str:
     return "read"
 
 
-def read_art(file: Path) -> None:
-    """Survey, measure and embed the first two pages of a file, as a build would."""
+def read_art(file: Path, plate: str | None) -> None:
+    """Survey, measure and embed the first two pages of a file, or one plate of them, as a build would."""
     reader = reader_for(file, file.name)
-    for source in reader.survey(file, file.name)[:2]:
+    for source in reader.survey(file, file.name, plate=plate)[:2]:
+        if plate is not None:
+            reader.plates(source)
         size = source.size or Size(*TRIM)
         if max(size.width, size.height) > 1000:
             continue
