@@ -1,6 +1,7 @@
-"""Says which PDF page has notes or form fields: they print as a viewer would print them. Level: note.
+"""Says which PDF page has notes or form fields. Level: note where they print as a viewer would print them.
 
-Seen when the artwork is read. The mend: take out what is not meant to print.
+A warning where they bring no picture of their own, so that they do not print, or their text alone. Seen when the
+artwork is read. The mend: take out what is not meant to print; print the page to a new PDF.
 """
 
 from __future__ import annotations

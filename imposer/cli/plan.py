@@ -9,7 +9,7 @@ import click
 from imposer.cli import progress
 from imposer.cli.page_table import page_table_lines
 from imposer.cli.params import job_argument, json_option, quiet_option
-from imposer.cli.words import columns
+from imposer.cli.words import columns, finding_lines
 from imposer.main_job import prepare
 from imposer.plan.counts import totals
 from imposer.prepared import Prepared, PreparedPart
@@ -17,6 +17,9 @@ from imposer.sheet.model import Panel
 from imposer.units import show as mm
 from imposer.words import number_of, runs_of
 from imposer.write.plan_json import plan_text
+
+#: Rules that say how the pages' order came about.
+_ORDER = frozenset({"page-order", "counted-from-zero", "files-joined", "missing-page", "table-hole"})
 
 
 @click.command("plan")
@@ -44,7 +47,9 @@ def page_lines(prepared: Prepared) -> list[str]:
         if part.name:
             lines += ["", f"{part.name}: pages {runs_of(part.pages)}"]
         lines += page_table_lines(part.table, part.pages, part.imposition.booklet.blanks)
-    return lines
+    # A table by an order that was only guessed would look like one that is known.
+    doubtful = [finding for finding in prepared.findings if finding.rule in _ORDER]
+    return [*lines, "", *finding_lines(doubtful)] if doubtful else lines
 
 
 def plan_lines(prepared: Prepared) -> list[str]:

@@ -75,12 +75,32 @@ def contents_of(page: pikepdf.Object) -> list[pikepdf.Object]:
     return [part for part in parts if isinstance(part, pikepdf.Stream)]
 
 
+def long_drawing(source: PdfSource, index: int) -> bytes:
+    """Return all of a page's drawing, of which only the beginning was looked at.
+
+    Raises:
+        ImposerError: it unfolds to more than the limit.
+    """
+    joined = bytearray()
+    for part in contents_of(source.pages[index]):
+        joined += part.read_bytes() + b"\n"
+        if len(joined) > source.limits.stream_bytes:
+            raise source.fault(index, *_unfolds(source))
+    return bytes(joined)
+
+
 def pixels_of(image: pikepdf.Object) -> tuple[int, int]:
     """Return an image's width and height as its dictionary says; (0, 0) if it does not."""
     try:
         return int(image.get("/Width", 0)), int(image.get("/Height", 0))
     except (TypeError, ValueError):
         return 0, 0
+
+
+def _unfolds(source: PdfSource) -> tuple[str, str]:
+    most = f"{source.limits.stream_bytes / 1e6:.4g} MB"
+    problem = f"its drawing cannot be read: it unfolds to more than {most}"
+    return problem, or_raise("stream_bytes", "export it simpler")
 
 
 def _tokens(data: bytes) -> tuple[int, bool, int]:
@@ -140,9 +160,13 @@ class _Scan:
 
     def _drawing(self, streams: list[pikepdf.Object]) -> Look:
         """Cut a drawing into tokens and look whether any of them sets a colour."""
-        gray, tokens, saves = True, 0, 0
+        gray, tokens, saves, length = True, 0, 0, 0
         for stream in streams:
             data = self._read(stream)
+            length += len(data)
+            if length > self._source.limits.stream_bytes:
+                # One stream may be listed over and over.
+                raise self._source.fault(self._index, *_unfolds(self._source))
             for start in range(0, len(data), _CHUNK):
                 # A token cut in two at the seam is seen whole by looking a few bytes further.
                 count, more_gray, more_saves = _tokens(data[start : start + _CHUNK + 8])
@@ -164,8 +188,7 @@ class _Scan:
         limits, filters = self._source.limits, len(filters_of(stream))
         unread = "its drawing cannot be read"
         if "memory limit" in str(error):
-            most = f"{limits.stream_bytes / 1e6:.4g} MB"
-            return f"{unread}: it unfolds to more than {most}", or_raise("stream_bytes", "export it simpler")
+            return _unfolds(self._source)
         if filters > limits.stream_filters:
             most = f"at most {limits.stream_filters} are undone"
             return f"{unread}: {filters} filters lie on it; {most}", or_raise("stream_filters", "export it again")

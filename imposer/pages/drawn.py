@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+import warnings
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
@@ -179,7 +180,11 @@ class _Drawing:
         """Take every operator."""
         acts = self._acts()
         holder = pikepdf.Pdf.new()
-        for instruction in pikepdf.parse_content_stream(pikepdf.Stream(holder, data)):
+        with warnings.catch_warnings():
+            # Of a drawing that breaks off: whoever draws the page tells.
+            warnings.simplefilter("ignore")
+            instructions = pikepdf.parse_content_stream(pikepdf.Stream(holder, data))
+        for instruction in instructions:
             name = str(instruction.operator)
             if name in acts:
                 acts[name](instruction.operands)

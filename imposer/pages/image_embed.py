@@ -179,10 +179,12 @@ def _write_flate(stream: BinaryIO, image: Image.Image) -> None:
 def _fax_data(image: Image.Image) -> bytes:
     """Return one-bit samples as one strip of G4 fax, black-is-zero, for /BlackIs1 true."""
     packed = io.BytesIO()
-    # 278: all rows in one strip.
-    image.save(packed, "TIFF", compression="group4", tiffinfo={278: image.height})
+    # A picture that was read from a TIFF would be written in that file's order of bits: it must have no file's tags.
+    # 278: all rows in one strip; 266: the highest bit first.
+    plain = image.crop((0, 0, *image.size))
+    plain.save(packed, "TIFF", compression="group4", tiffinfo={278: image.height, 266: 1})
     (frame,) = frames_of(packed, LIMITS)
-    if frame.single_strip is None or frame.photometric != 1:
+    if frame.single_strip is None or frame.photometric != 1 or frame.fill_order != 1:
         raise ValueError("fax data came out in pieces")
     offset, length = frame.single_strip
     return packed.getvalue()[offset : offset + length]

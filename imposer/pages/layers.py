@@ -7,12 +7,14 @@ Source of the rules: ISO 32000-1, 8.11.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pikepdf
 
 from imposer.pages.pdf_objects import name_of
 
-#: Depth of a visibility expression beyond which it counts as visible.
-_DEPTH = 20
+#: Depth of a visibility expression, and terms of one, beyond which it counts as visible.
+_DEPTH, _TERMS = 20, 2_000
 
 
 class Hidden:
@@ -36,7 +38,7 @@ class Hidden:
         """Evaluate a membership dictionary (ISO 32000-1, Table 99)."""
         expression = member.get("/VE")
         if isinstance(expression, pikepdf.Array):
-            return self._expression(expression, 0)
+            return self._expression(expression, 0, iter(range(_TERMS)))
         groups = member.get("/OCGs")
         listed = groups.as_list() if isinstance(groups, pikepdf.Array) else [groups]
         shows = [one.objgen not in self._off for one in listed if isinstance(one, pikepdf.Dictionary)]
@@ -52,12 +54,15 @@ class Hidden:
             case _:
                 return any(shows)
 
-    def _expression(self, node: object, depth: int) -> bool:
+    def _expression(self, node: object, depth: int, left: Iterator[int]) -> bool:
+        """Evaluate a visibility expression (8.11.2.2); `left` runs out where it has more terms than are looked at."""
+        if next(left, None) is None:
+            return True
         if isinstance(node, pikepdf.Dictionary):
             return node.objgen not in self._off
         if not isinstance(node, pikepdf.Array) or len(node) < 2 or depth > _DEPTH:
             return True
-        parts = [self._expression(part, depth + 1) for part in list(node)[1:]]
+        parts = [self._expression(part, depth + 1, left) for part in list(node)[1:]]
         match name_of(node[0]):
             case "/And":
                 return all(parts)
@@ -77,23 +82,29 @@ def hidden_layers(pdf: pikepdf.Pdf) -> Hidden:
     properties = pdf.Root.get("/OCProperties")
     if not isinstance(properties, pikepdf.Dictionary):
         return Hidden()
-    groups = [one for one in properties.get("/OCGs", ()) if isinstance(one, pikepdf.Dictionary)]
+    groups = [one for one in _listed(properties.get("/OCGs")) if isinstance(one, pikepdf.Dictionary)]
     default = properties.get("/D")
     if not isinstance(default, pikepdf.Dictionary):
         return Hidden()
     off = {one.objgen for one in groups} if default.get("/BaseState") == pikepdf.Name.OFF else set()
     off -= _objects(default.get("/ON"))
     off |= _objects(default.get("/OFF"))
-    for usage in default.get("/AS", ()):
+    for usage in _listed(default.get("/AS")):
         if not isinstance(usage, pikepdf.Dictionary) or usage.get("/Event") != pikepdf.Name.Print:
             continue
-        for group in usage.get("/OCGs", ()):
+        for group in _listed(usage.get("/OCGs")):
+            if not isinstance(group, pikepdf.Dictionary):
+                continue
             state = _print_state(group)
             if state == "/OFF":
                 off.add(group.objgen)
             elif state == "/ON":
                 off.discard(group.objgen)
     return Hidden(frozenset(off))
+
+
+def _listed(value: object) -> list[pikepdf.Object]:
+    return list(value.as_list()) if isinstance(value, pikepdf.Array) else []
 
 
 def _objects(groups: object) -> set[tuple[int, int]]:

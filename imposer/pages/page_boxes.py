@@ -33,6 +33,8 @@ class PageSpace:
     unit: float
     #: The stated TrimBox, in user space; None if the page states none.
     trim: Box | None
+    #: Whether its boxes make sense as they stand, so that every viewer takes the same from them.
+    plain: bool = True
 
     @property
     def size(self) -> Size:
@@ -83,7 +85,8 @@ def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits) -> 
     media = _box(page.get("/MediaBox"))
     if media is None or media.width < _NOTHING or media.height < _NOTHING:
         raise ImposerError(no_size(shown, place))
-    visible = _common(_box(page.get("/CropBox")), media) or media
+    crop = _common(_box(page.get("/CropBox")), media)
+    visible = crop or media
     trim = _common(_box(page.get("/TrimBox")), media)
     bleed = _common(_box(page.get("/BleedBox")), media) or media
     space = PageSpace(
@@ -92,6 +95,7 @@ def page_space(page: pikepdf.Object, shown: str, place: str, limits: Limits) -> 
         turn=_turn(page.get("/Rotate")),
         unit=_unit(page.get("/UserUnit")),
         trim=trim,
+        plain=crop is not None or "/CropBox" not in page,
     )
     _check_sides(space, shown, place, limits)
     return space

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 
 import pikepdf
 
+from imposer.pages.pdf_objects import number_of
+
 #: Annotations that show nothing of their own in print.
 _SILENT = frozenset({"/Link", "/Popup", "/Widget", "/FileAttachment"})
 
@@ -22,6 +24,10 @@ class PageExtras:
 
     notes: int = 0
     fields: int = 0
+    #: Those of them that are meant to print but bring no picture of their own: what a viewer makes up for them is lost,
+    #: and of fields all but plain text.
+    bare_notes: int = 0
+    bare_fields: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +56,17 @@ def look_for_extras(pdf: pikepdf.Pdf, pages: Iterable[pikepdf.Object]) -> FileEx
     pages = tuple(pages)
     root = pdf.Root
     names = root.get("/Names")
-    kinds = [_kinds(page) for page in pages]
+    annotations = [_annotations(page) for page in pages]
+    kinds = [[str(one.get("/Subtype", "")) for one in own] for own in annotations]
     return FileExtras(
         pages=tuple(
-            PageExtras(notes=sum(kind not in _SILENT for kind in own), fields=sum(kind == "/Widget" for kind in own))
-            for own in kinds
+            PageExtras(
+                notes=sum(kind not in _SILENT for kind in own),
+                fields=sum(kind == "/Widget" for kind in own),
+                bare_notes=sum(kind not in _SILENT and _is_bare(one) for kind, one in zip(own, each, strict=True)),
+                bare_fields=sum(kind == "/Widget" and _is_bare(one) for kind, one in zip(own, each, strict=True)),
+            )
+            for own, each in zip(kinds, annotations, strict=True)
         ),
         layers=_layers(root),
         scripts=_has(names, "/JavaScript") or any(map(_acts, (root, *pages))),
@@ -62,12 +74,21 @@ def look_for_extras(pdf: pikepdf.Pdf, pages: Iterable[pikepdf.Object]) -> FileEx
     )
 
 
-def _kinds(page: pikepdf.Object) -> list[str]:
-    """Return the kinds of a page's annotations."""
+def _annotations(page: pikepdf.Object) -> list[pikepdf.Object]:
     annotations = page.get("/Annots")
     if not isinstance(annotations, pikepdf.Array):
         return []
-    return [str(one.get("/Subtype", "")) for one in annotations.as_list() if isinstance(one, pikepdf.Dictionary)]
+    return [one for one in annotations.as_list() if isinstance(one, pikepdf.Dictionary)]
+
+
+#: Flags of an annotation: hidden, and meant to print (Table 165).
+_HIDDEN, _PRINTS = 2, 4
+
+
+def _is_bare(annotation: pikepdf.Object) -> bool:
+    """Tell whether an annotation is meant to print but has no appearance of its own."""
+    flags = int(number_of(annotation.get("/F")) or 0)
+    return "/AP" not in annotation and bool(flags & _PRINTS) and not flags & _HIDDEN
 
 
 def _layers(root: pikepdf.Object) -> int:

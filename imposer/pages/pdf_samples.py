@@ -115,7 +115,7 @@ def _plain(image: pikepdf.Object, width: int, height: int, limits: Limits) -> Sa
         raise SamplesError(f"it unfolds to {needed / 1e6:.4g} MB, more than {limits.stream_bytes / 1e6:.4g} MB")
     try:
         data = image.read_bytes(pikepdf.StreamDecodeLevel.specialized)
-    except (pikepdf.PdfError, RuntimeError) as error:
+    except (pikepdf.PdfError, pikepdf.DependencyError, RuntimeError) as error:
         raise SamplesError("its data cannot be decoded") from error
     if len(data) * 2 < needed:
         raise SamplesError(f"it has {len(data)} bytes of data where {needed} are due")

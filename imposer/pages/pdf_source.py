@@ -28,6 +28,7 @@ from imposer.limits import Limits, check_file_size, or_raise
 from imposer.pages import layers
 from imposer.pages.page_boxes import PageSpace, no_size, page_space
 from imposer.pages.pdf_extras import NOTHING, FileExtras, look_for_extras
+from imposer.pages.pdf_objects import number_of
 
 #: What the library says where it gives a page a size of its own.
 _NO_SIZE = re.compile(r"object (\d+) (\d+)\b.*MediaBox is undefined")
@@ -84,6 +85,16 @@ class PdfSource:
     def fault(self, index: int, problem: str, mend: str = "") -> ImposerError:
         """Return the error that names this file and a page of it."""
         return ImposerError(Fault(file=self.shown, place=self.place(index), problem=problem, mend=mend))
+
+    def damaged(self, index: int) -> bool:
+        """Tell whether damage was met on a page since the file was opened; asked when the page has been looked at.
+
+        What a page draws is read only then: a stream that breaks off, an object that is not where it should be.
+        """
+        key = ("damaged", index)
+        if key not in self.seen:
+            self.seen[key] = any(_is_damage(complaint) for complaint in _complaints(self.pdf))
+        return self.seen[key]  # type: ignore[no-any-return]
 
     def space(self, index: int) -> PageSpace:
         """Return the art space of a page."""
@@ -180,8 +191,7 @@ def _open(file: Path, shown: str, limits: Limits, plate: str | None) -> PdfSourc
         if "no pages found" in str(error):
             raise ImposerError(_no_pages(shown)) from error
         raise ImposerError(_beyond_repair(shown, reason(error), limits)) from error
-    # A page without resources draws only shapes: nothing was lost.
-    repaired = any("Resources is missing" not in complaint for complaint in complaints)
+    repaired = any(map(_is_damage, complaints))
     return PdfSource(
         pdf=pdf,
         file=file,
@@ -254,6 +264,11 @@ def _complaints(pdf: pikepdf.Pdf) -> list[str]:
     return [str(complaint) for complaint in pdf.get_warnings()]
 
 
+def _is_damage(complaint: str) -> bool:
+    # A page without resources draws only shapes: nothing was lost.
+    return "Resources is missing" not in complaint
+
+
 def _pages(pdf: pikepdf.Pdf, shown: str, limits: Limits) -> tuple[pikepdf.Object, ...]:
     count = len(pdf.pages)
     if count == 0:
@@ -315,9 +330,28 @@ def _flatten(pdf: pikepdf.Pdf, pages: tuple[pikepdf.Object, ...], hidden: layers
             page.Annots = pikepdf.Array([one for one in annotations if not hidden.hides(_content_of(one))])
     if annotated:
         if "/AcroForm" in pdf.Root:
+            _hide_secrets(pages)
             pdf.generate_appearance_streams()
         pdf.flatten_annotations("print")
     return annotated
+
+
+#: The flag of a text field whose value must not be read (ISO 32000-1, Table 228).
+_SECRET = 1 << 13
+
+
+def _hide_secrets(pages: tuple[pikepdf.Object, ...]) -> None:
+    """Put stars in the place of passwords that a form holds, as viewers print them."""
+    for page in pages:
+        annotations = page.get("/Annots")
+        for entry in annotations.as_list() if isinstance(annotations, pikepdf.Array) else ():
+            if not isinstance(entry, pikepdf.Dictionary) or "/AP" in entry:
+                continue
+            parent = entry.get("/Parent")
+            above = parent if isinstance(parent, pikepdf.Dictionary) else pikepdf.Dictionary()
+            flags, value = (entry.get(key, above.get(key)) for key in ("/Ff", "/V"))
+            if int(number_of(flags) or 0) & _SECRET and isinstance(value, pikepdf.String):
+                (entry if "/V" in entry else above).V = pikepdf.String("*" * len(str(value)))
 
 
 def _content_of(thing: object) -> object:

@@ -23,6 +23,7 @@ from imposer.pages.gray_notes import GrayError
 from imposer.pages.model import ArtSource
 from imposer.pages.page_boxes import PageSpace
 from imposer.pages.page_form import page_as_form
+from imposer.pages.pdf_extras import PageExtras
 from imposer.pages.pdf_source import PdfSource, open_source, reason
 from imposer.pages.plates import BLACK, TRACE, coloured_mend
 from imposer.pages.raster_images import RASTER_PPI, rendered_page
@@ -93,8 +94,16 @@ def _findings(source: PdfSource, index: int) -> Iterator[Finding]:
             message=f"{source.shown} is damaged; it was repaired as well as can be",
             mend="look at the page in the proof, or export it again",
         )
+    gray = look_at_page(source, index).gray
+    if source.damaged(index):
+        yield Finding(
+            rule="pdf-repaired",
+            level="warning",
+            message=f"{_place(source, index)} is damaged; it is drawn as far as it could be read",
+            mend="look at the page in the proof, or export it again",
+        )
     yield from _extras(source, index)
-    if look_at_page(source, index).gray:
+    if gray:
         return
     page = _in_gray(source, index)
     if source.plate is not None:
@@ -135,15 +144,8 @@ def _extras(source: PdfSource, index: int) -> Iterator[Finding]:
     """Tell what is in a file besides its drawings; what is the whole file's, once."""
     extras, place = source.extras, _place(source, index)
     here = extras.pages[index] if extras.pages else None
-    if here is not None and (here.notes or here.fields):
-        parts = [number_of(here.notes, "note")] * bool(here.notes) + [number_of(here.fields, "form field")] * bool(
-            here.fields
-        )
-        yield _note(
-            "pdf-notes",
-            f"{place} has {' and '.join(parts)}; they print as they would from a viewer",
-            "look at the page in the proof; take out what is not meant to print",
-        )
+    if here is not None:
+        yield from _notes_and_fields(here, place)
     if look_at_page(source, index).blends:
         yield _note(
             "pdf-transparency",
@@ -160,6 +162,29 @@ def _extras(source: PdfSource, index: int) -> Iterator[Finding]:
     if index == 0 and (extras.scripts or extras.attachments):
         what = " and ".join(["scripts"] * extras.scripts + ["attached files"] * extras.attachments)
         yield _note("pdf-scripts", f"{source.shown} holds {what}; they are ignored", "")
+
+
+def _notes_and_fields(here: PageExtras, place: str) -> Iterator[Finding]:
+    """Tell of a page's notes and form fields: those that print as they look, and those that cannot."""
+    drawn = [(here.notes - here.bare_notes, "note"), (here.fields - here.bare_fields, "form field")]
+    parts = [number_of(count, one) for count, one in drawn if count]
+    if parts:
+        yield _note(
+            "pdf-notes",
+            f"{place} has {' and '.join(parts)}; they print as they would from a viewer",
+            "look at the page in the proof; take out what is not meant to print",
+        )
+    for count, one, what in (
+        (here.bare_notes, "note", "none of which prints"),
+        (here.bare_fields, "form field", "of which only plain text prints, without frames, ticks or foreign letters"),
+    ):
+        if count:
+            yield Finding(
+                rule="pdf-notes",
+                level="warning",
+                message=f"{place} has {number_of(count, one)} that a viewer makes a picture for, {what}",
+                mend="print the page to a new PDF from a viewer, or draw on the page itself",
+            )
 
 
 def _note(rule: str, message: str, mend: str) -> Finding:
@@ -225,7 +250,8 @@ def tones(source: ArtSource, size: Size, ppi: float) -> NDArray[np.uint8]:
     with _ONE_AT_A_TIME:
         opened = _open(source)
         space = opened.space(source.index)
-        as_it_is = look_at_page(opened, source.index).gray and not opened.prepared and space.box == space.visible
+        as_it_is = look_at_page(opened, source.index).gray and not opened.prepared
+        as_it_is = as_it_is and space.plain and space.box == space.visible and not opened.damaged(source.index)
     if as_it_is:
         return render_tones(source.file, source.index, size, resolution, shown=source.shown, limits=source.limits)
     with scratch_file(".pdf", source.shown) as alone:

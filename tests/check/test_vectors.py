@@ -263,6 +263,70 @@ def test_notes_are_told_and_links_are_not(tmp_path):
     assert "2 notes" in found_here["pdf-notes"].message
 
 
+def appearing(pdf, annotation):
+    form = pdf.make_stream(b"0 g 0 0 20 20 re f")
+    form.Type, form.Subtype, form.BBox = pikepdf.Name.XObject, pikepdf.Name.Form, pikepdf.Array([0, 0, 20, 20])
+    annotation.AP = pikepdf.Dictionary(N=form)
+    return annotation
+
+
+def test_notes_that_bring_no_picture_are_told_as_lost(tmp_path):
+    def change(pdf, made):
+        hidden = note("Circle", pdf)
+        hidden.F = 2
+        made.Annots = pikepdf.Array(
+            [note("Square", pdf), note("Ink", pdf), appearing(pdf, note("Square", pdf)), hidden, note("Link", pdf)]
+        )
+
+    finding = surveyed(tmp_path, change)["pdf-notes"]
+    assert finding.level == "warning"
+    assert "2 notes that a viewer makes a picture for, none of which prints" in finding.message
+
+
+def test_notes_that_bring_one_print_as_they_look(tmp_path):
+    def change(pdf, made):
+        made.Annots = pikepdf.Array([appearing(pdf, note("Square", pdf))])
+
+    finding = surveyed(tmp_path, change)["pdf-notes"]
+    assert finding.level == "note"
+
+
+@pytest.mark.parametrize("inherited", [True, False])
+def test_fields_without_a_picture_are_told_and_a_password_is_not_printed(tmp_path, inherited):
+    def change(pdf, made):
+        secret = pikepdf.Dictionary(FT=pikepdf.Name.Tx, Ff=1 << 13, V="hunter2", DA="/F1 12 Tf 0 g", T="p")
+        field = pikepdf.Dictionary(
+            Type=pikepdf.Name.Annot, Subtype=pikepdf.Name.Widget, Rect=[0, 0, 100, 20], F=4, DA="/F1 12 Tf 0 g"
+        )
+        if inherited:
+            secret = pdf.make_indirect(secret)
+            field = pdf.make_indirect(field)
+            field.Parent, secret.Kids = secret, pikepdf.Array([field])
+        else:
+            field = pdf.make_indirect(field)
+            for key, value in secret.items():
+                field[key] = value
+        made.Annots = pikepdf.Array([field])
+        font = pikepdf.Dictionary(Type=pikepdf.Name.Font, Subtype=pikepdf.Name.Type1, BaseFont=pikepdf.Name.Helvetica)
+        pdf.Root.AcroForm = pikepdf.Dictionary(
+            Fields=pikepdf.Array([secret if inherited else field]), NeedAppearances=True,
+            DR=pikepdf.Dictionary(Font=pikepdf.Dictionary(F1=font)), DA="/F1 12 Tf 0 g",
+        )  # fmt: skip
+
+    finding = surveyed(tmp_path, change)["pdf-notes"]
+    assert finding.level == "warning"
+    assert "1 form field that a viewer makes a picture for" in finding.message
+    (source,) = pdfs.survey(tmp_path / "extra.pdf", "extra.pdf")
+    target = pikepdf.Pdf.new()
+    target.add_blank_page()
+    made = pdfs.embed(source, source.size, target)
+    target.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(P=made.xobject))
+    target.save(tmp_path / "out.pdf", compress_streams=False, stream_decode_level=pikepdf.StreamDecodeLevel.all)
+    written = (tmp_path / "out.pdf").read_bytes()
+    assert b"hunter2" not in written
+    assert b"*******" in written
+
+
 def test_scripts_and_attachments_are_ignored_and_said_so(tmp_path):
     def change(pdf, made):
         pdf.Root.OpenAction = pikepdf.Dictionary(S=pikepdf.Name.JavaScript, JS="app.alert('x')")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import re
 import sys
+import time
 import zlib
 from dataclasses import replace
 
@@ -235,6 +236,51 @@ class TestDrawings:
         assert line.startswith("bomb.pdf: page 1: its drawing cannot be read")
         assert peak() - before < 60 * MIB
 
+    def test_a_stream_that_a_page_lists_twenty_thousand_times(self, tmp_path):
+        """Each of them is within the limits; all together are not."""
+        file = tmp_path / "again.pdf"
+        pdf = new()
+        stream = pdf.make_stream(b"0 0 9 9 re f\n" * 20_000)
+        pdf.pages[0].Contents = Array([stream] * 20_000)
+        pdf.save(file)
+        before = peak()
+        (line,) = refused(file)
+        assert line.startswith("again.pdf: page 1: its drawing cannot be read: it unfolds to more than 8 MB")
+        assert peak() - before < 100 * MIB
+
+    def test_layers_shown_by_a_sum_without_end(self, tmp_path):
+        """Fifteen terms in one another, each eight times: 35,184,372,088,832 layers to ask."""
+        file = tmp_path / "layers.pdf"
+        pdf = new(b"/OC /M BDC " + ART + b" EMC")
+        layer = pdf.make_indirect(Dictionary(Type=Name.OCG, Name="L"))
+        term = pdf.make_indirect(Array([Name.And, layer]))
+        for _ in range(15):
+            term = pdf.make_indirect(Array([Name.And, *[term] * 8]))
+        pdf.pages[0].Resources.Properties = Dictionary(M=Dictionary(Type=Name.OCMD, VE=term))
+        pdf.Root.OCProperties = Dictionary(OCGs=Array([layer]), D=Dictionary(OFF=Array([layer])))
+        pdf.save(file)
+        started = time.process_time()
+        assert len(use(file)) == 1
+        assert time.process_time() - started < 20
+
+    def test_layers_that_are_no_lists(self, tmp_path):
+        file = tmp_path / "rubbish.pdf"
+        pdf = new()
+        pdf.Root.OCProperties = Dictionary(OCGs=7, D=Dictionary(OFF=3, AS=5, ON=Name.X))
+        pdf.save(file)
+        assert len(use(file)) == 1
+
+    def test_a_coding_that_no_decoder_is_there_for(self, tmp_path):
+        file = tmp_path / "jbig2.pdf"
+        pdf = new(ART + b"q 50 0 0 50 0 0 cm /I Do Q")
+        image = pdf.make_stream(b"\x97JB2 rubbish")
+        image.Type, image.Subtype, image.Width, image.Height = Name.XObject, Name.Image, 8, 8
+        image.ColorSpace, image.BitsPerComponent, image.Filter = Name.DeviceRGB, 8, Name.JBIG2Decode
+        pdf.pages[0].Resources.XObject = Dictionary(I=image)
+        pdf.save(file, compress_streams=False)
+        (source,) = use(file)
+        assert "rasterised" in [finding.rule for finding in source.findings]
+
     def test_too_many_filters(self, tmp_path):
         file = tmp_path / "filters.pdf"
         data = b"0 g"
@@ -376,6 +422,31 @@ class TestDamage:
         file.write_bytes(data[: data.rindex(b"startxref")] + b"startxref\n5\n%%EOF\n")
         (source,) = use(file)
         assert [finding.rule for finding in source.findings] == ["pdf-repaired"]
+
+    @pytest.mark.parametrize("what", ["a drawing cut in half", "lengths that are wrong", "an object elsewhere"])
+    def test_damage_that_is_met_on_a_page_is_told(self, what, tmp_path, capfd):
+        file = tmp_path / "damaged.pdf"
+        pdf = new(ART * 40)
+        form = pdf.make_stream(ART)
+        form.Type, form.Subtype, form.BBox = Name.XObject, Name.Form, Array([0, 0, 200, 300])
+        pdf.pages[0].Resources.XObject = Dictionary(X=form)
+        if what == "a drawing cut in half":
+            packed = zlib.compress(ART * 40)
+            pdf.pages[0].Contents = pdf.make_stream(packed[: len(packed) // 2])
+            pdf.pages[0].Contents.Filter = Name.FlateDecode
+        pdf.save(file, object_stream_mode=pikepdf.ObjectStreamMode.disable, compress_streams=False)
+        data = file.read_bytes()
+        if what == "lengths that are wrong":
+            data = re.sub(rb"/Length \d", b"/Length 9", data)
+        if what == "an object elsewhere":
+            number = int(re.search(rb"/X (\d+) 0 R", data)[1])
+            lines = data[data.rindex(b"xref\n0") :].splitlines(keepends=True)
+            at = data.rindex(b"xref\n0") + sum(map(len, lines[: 2 + number]))
+            data = data[:at] + b"%010d" % (int(data[at : at + 10]) + 3) + data[at + 10 :]
+        file.write_bytes(data)
+        (source,) = use(file)
+        assert "pdf-repaired" in [finding.rule for finding in source.findings]
+        assert capfd.readouterr() == ("", "")
 
     def test_a_file_that_changes_under_way(self, tmp_path):
         file = tmp_path / "changing.pdf"

@@ -153,6 +153,19 @@ class TestPackedAgain:
         assert (own == np.where(noise(most=1), 0, 255)).all()
         assert (shown == own).all()
 
+    @pytest.mark.parametrize("rows", [37, 8])
+    @pytest.mark.parametrize("compression", ["group3", "group4"])
+    @pytest.mark.parametrize("white_is_zero", [True, False])
+    def test_fax_with_its_bits_in_the_other_order(self, tmp_path, compression, rows, white_is_zero):
+        picture = gray_image(noise(most=1) * 255).convert("1", dither=Image.Dither.NONE)
+        tags = {278: rows, 262: 0 if white_is_zero else 1, 266: 2}
+        file = written(tmp_path, "p.tif", (picture, {"compression": compression, "dpi": (PPI, PPI), "tiffinfo": tags}))
+        with Image.open(file) as image:
+            assert image.tag_v2[266] == 2
+        _, own, shown = embedded(file)
+        assert (own == np.where(np.asarray(picture), 0, 255)).all()
+        assert (shown == own).all()
+
     def test_fax_of_several_strips_stays_fax(self, tmp_path):
         picture = gray_image(noise(most=1) * 255).convert("1", dither=Image.Dither.NONE)
         options = {"compression": "group4", "dpi": (PPI, PPI), "tiffinfo": {278: 8}}
