@@ -42,6 +42,8 @@ class Finding:
     accepted: str | None = None
     #: The file it is of, as people know it; not among the facts that other programs are given.
     file: str | None = None
+    #: Another ink of the page that `ink` was held against; not among those facts either.
+    other_ink: str | None = None
 
     @property
     def stops(self) -> bool:
@@ -51,7 +53,7 @@ class Finding:
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as the `--json` of the commands gives it; a box is [x0, y0, x1, y1]."""
         found = asdict(self)
-        del found["file"]
+        del found["file"], found["other_ink"]
         found["box"] = None if self.box is None else [self.box.x0, self.box.y0, self.box.x1, self.box.y1]
         return found
 

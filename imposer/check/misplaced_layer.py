@@ -38,6 +38,7 @@ def _find(facts: Facts) -> Iterator[Finding]:
                 measured=f"{match.score:.2f} so, {match.as_is:.2f} as it is",
                 limit=f"{limits.match:g}, and {limits.match_gain:g} better",
                 file=facts.shown(page, pair.second),
+                other_ink=pair.first,
             )
 
 

@@ -31,6 +31,7 @@ def _find(facts: Facts) -> Iterator[Finding]:
                 measured=f"{pair.sameness.correlation:.2f}",
                 limit=f"{limit:g}",
                 file=facts.shown(page, pair.second),
+                other_ink=pair.first,
             )
 
 

@@ -39,6 +39,7 @@ def _find(facts: Facts) -> Iterator[Finding]:
                 measured=points(words.size),
                 limit=points(limit),
                 file=facts.shown(page, other),
+                other_ink=one,
             )
 
 

@@ -21,7 +21,7 @@ from imposer.pages.resolution import pixels_at
 from imposer.prepared import Prepared, PreparedPart
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from numpy.typing import NDArray
 
@@ -70,9 +70,10 @@ def preview_tones(part: PreparedPart, page: int, ink: str) -> NDArray[np.uint8] 
         return 255 - np.asarray(image.convert("L"))
 
 
-def preview_in_colour(part: PreparedPart, page: int) -> NDArray[np.uint8]:
-    """Return a page in all its inks, as its previews have it: (rows, columns, 3), sRGB."""
-    found = [(ink, preview_tones(part, page, ink.name)) for ink in printing_inks(part, page)]
+def preview_in_colour(part: PreparedPart, page: int, names: Collection[str] | None = None) -> NDArray[np.uint8]:
+    """Return a page in all its inks, or in those of some names, as its previews have it: (rows, columns, 3), sRGB."""
+    inks = [ink for ink in printing_inks(part, page) if names is None or ink.name in names]
+    found = [(ink, preview_tones(part, page, ink.name)) for ink in inks]
     shown = [(ink, plane) for ink, plane in found if plane is not None]
     if not shown:
         width, height = pixels_at(trim_of(part, page), _BARE_PPI)

@@ -8,14 +8,14 @@ from itertools import groupby
 from pathlib import Path
 
 from imposer.check import rules
-from imposer.findings import Finding, Level
+from imposer.findings import Finding
 from imposer.prepared import Prepared
 from imposer.write.report.artist import artist_page
 from imposer.write.report.close_ups import close_ups
 from imposer.write.report.page_head import head
 from imposer.write.report.pictures import Picture
 from imposer.write.report.sheets import page_symbols, sheet_figures, spot_on_sheet
-from imposer.write.report.spots import figure, picture_of
+from imposer.write.report.spots import figure, picture_of, shows
 from imposer.write.whole_file import write_whole
 
 REPORT_FILE, ARTIST_FILE = "report.html", "for-the-artist.html"
@@ -23,9 +23,11 @@ REPORT_FILE, ARTIST_FILE = "report.html", "for-the-artist.html"
 #: More spots than this are told in words alone, so that the page stays small enough for a mail.
 _PICTURES = 60
 
-_GROUPS: tuple[tuple[Level, str, str], ...] = (
+#: What must be done: its name in the style and in links, its title, what it says of itself.
+_GROUPS: tuple[tuple[str, str, str], ...] = (
     ("error", "Reject", "No master is cut before these are mended."),
     ("warning", "Mend", "Mend these, or accept them in the job with a written reason."),
+    ("accepted", "Accepted", "The job accepts these, for the reason that stands beside each."),
     ("note", "Know", "Nothing need be done; it is good to know."),
 )
 
@@ -49,8 +51,8 @@ def _page(prepared: Prepared, near: Mapping[Finding, Picture]) -> Iterator[str]:
     yield f"<header><h1>{escape(job.title)}</h1><p>{escape(_verdict(findings))}</p></header>"
     yield f"<nav>{_contents(findings)}</nav><main>"
     pictures = _Pictures(prepared, near)
-    for level, name, about in _GROUPS:
-        yield from _group([f for f in findings if f.level == level], level, name, about, pictures)
+    for name, found in _groups(findings):
+        yield from _group(name, found, pictures)
     yield from _sheets(prepared)
     yield from _rules(prepared)
     yield "</main></body></html>"
@@ -71,31 +73,45 @@ class _Pictures:
         if not self._left or (picture := picture_of(self._prepared, finding, self._near)) is None:
             return ""
         self._left -= 1
-        return figure(picture, finding)
+        return figure(picture, f"{finding.where()}: {finding.message}", shows(finding))
+
+
+def _group_of(finding: Finding) -> str:
+    """Return the group that a finding is told and counted in."""
+    return finding.level if finding.accepted is None else "accepted"
+
+
+def _groups(findings: Sequence[Finding]) -> Iterator[tuple[str, list[Finding]]]:
+    """Yield every group with its findings; of what is accepted only where something is."""
+    for name, _, _ in _GROUPS:
+        found = [finding for finding in findings if _group_of(finding) == name]
+        if found or name != "accepted":
+            yield name, found
 
 
 def _verdict(findings: Sequence[Finding]) -> str:
-    stops = sum(finding.stops for finding in findings)
-    mend = sum(finding.level == "warning" and finding.accepted is None for finding in findings)
+    counts = {name: len(found) for name, found in _groups(findings)}
+    stops, mend = counts["error"], counts["warning"]
     if stops:
         return f"{stops} must be mended before a master is cut."
     return f"Masters can be cut; {mend} should be mended first." if mend else "Masters can be cut."
 
 
 def _contents(findings: Sequence[Finding]) -> str:
-    counts = {level: sum(finding.level == level for finding in findings) for level, _, _ in _GROUPS}
-    links = [f'<a class="{level}" href="#{level}">{name} {counts[level]}</a>' for level, name, _ in _GROUPS]
+    titles = {name: title for name, title, _ in _GROUPS}
+    links = [f'<a class="{name}" href="#{name}">{titles[name]} {len(found)}</a>' for name, found in _groups(findings)]
     return "".join((*links, '<a href="#sheets">Sheets</a>', '<a href="#rules">Every rule</a>'))
 
 
-def _group(findings: Sequence[Finding], level: Level, name: str, about: str, pictures: _Pictures) -> Iterator[str]:
+def _group(name: str, findings: Sequence[Finding], pictures: _Pictures) -> Iterator[str]:
+    title, about = next((title, about) for group, title, about in _GROUPS if group == name)
     if not findings:
-        yield f'<section id="{level}" class="group {level}"><h2>{name}</h2><p class="fine">Nothing.</p></section>'
+        yield f'<section id="{name}" class="group {name}"><h2>{title}</h2><p class="fine">Nothing.</p></section>'
         return
     looks_for = {rule.name: rule.looks_for for rule in rules()}
-    yield f'<section id="{level}" class="group {level}"><h2>{name} ({len(findings)})</h2><p>{about}</p>'
-    opened = level != "note"
-    for rule, group in groupby(sorted(findings, key=lambda f: (f.accepted is not None, f.rule)), lambda f: f.rule):
+    yield f'<section id="{name}" class="group {name}"><h2>{title} ({len(findings)})</h2><p class="about">{about}</p>'
+    opened = name != "note"
+    for rule, group in groupby(sorted(findings, key=lambda f: f.rule), lambda f: f.rule):
         found = list(group)
         heading = f"{escape(looks_for.get(rule, rule))} <small>{escape(rule)}, {len(found)}</small>"
         yield f"<details{' open' if opened else ''}><summary>{heading}</summary>"
@@ -135,14 +151,21 @@ def _sheets(prepared: Prepared) -> Iterator[str]:
 
 
 def _rules(prepared: Prepared) -> Iterator[str]:
-    yield '<section id="rules"><h2>Every rule</h2><div class="table"><table>'
-    yield "<thead><tr><th>rule</th><th>looks for</th><th>limit</th><th>found</th></tr></thead><tbody>"
+    yield '<section id="rules"><h2>Every rule</h2><table>'
+    yield "<thead><tr><th>rule</th><th>found</th><th>looks for</th><th>limit</th></tr></thead><tbody>"
     for rule in rules():
-        found = sum(finding.rule == rule.name for finding in prepared.findings)
+        found = [finding for finding in prepared.findings if finding.rule == rule.name]
         limit = rule.limit_in(prepared.job.shop.check) or ""
-        result = f"<b>{found}</b>" if found else "fine"
         yield (
-            f"<tr><th scope='row'>{escape(rule.name)}</th><td>{escape(rule.looks_for)}</td>"
-            f"<td>{escape(limit)}</td><td>{result}</td></tr>"
+            f"<tr><th scope='row'>{escape(rule.name)}</th><td class='found'>{_result(found)}</td>"
+            f"<td>{escape(rule.looks_for)}</td><td class='limit'>{escape(limit)}</td></tr>"
         )
-    yield "</tbody></table></div></section>"
+    yield "</tbody></table></section>"
+
+
+def _result(findings: Sequence[Finding]) -> str:
+    """Return how many findings a rule has, and how many of them are accepted, as mark-up."""
+    if not findings:
+        return "fine"
+    accepted = sum(finding.accepted is not None for finding in findings)
+    return f"<b>{len(findings)}</b>" + (f", {accepted} accepted" if accepted else "")

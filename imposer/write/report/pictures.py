@@ -6,6 +6,7 @@ They are cut from the small previews that were kept when the pages were measured
 from __future__ import annotations
 
 import base64
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,6 +41,11 @@ def whole_page(part: PreparedPart, page: int) -> Picture:
     scale = _SHEET_PPI * trim_of(part, page).width / MM_PER_INCH / pixels.width
     size = (max(1, round(pixels.width * scale)), max(1, round(pixels.height * scale)))
     return picture(pixels.resize(size, Image.Resampling.BOX) if scale < 1 else pixels)
+
+
+def page_in_inks(part: PreparedPart, page: int, names: Collection[str]) -> Picture:
+    """Return a whole page in some of its inks, printed over each other."""
+    return picture(Image.fromarray(preview_in_colour(part, page, names)))
 
 
 def spot_of_page(part: PreparedPart, page: int, ink: str | None, box: Box | None) -> Picture:

@@ -44,11 +44,15 @@ def spot_on_sheet(prepared: Prepared, finding: Finding) -> str:
 def _figure(part: PreparedPart, frame: Frame, findings: Sequence[Finding]) -> str:
     shown = [finding for finding in findings if finding.box]
     pins = "".join(_pin(number, finding, frame.size.height) for number, finding in enumerate(shown, 1))
-    notes = "".join(f"<li>{escape(finding.message)}</li>" for finding in shown)
+    notes = "".join(f"<li>{escape(finding.message)}{_accepted(finding)}</li>" for finding in shown)
     return (
         f'<figure class="sheet">{_drawn(part, frame, pins)}<figcaption>{_name(frame)}; the {frame.lead} edge enters '
         f"first{f'<ol>{notes}</ol>' if notes else ''}</figcaption></figure>"
     )
+
+
+def _accepted(finding: Finding) -> str:
+    return "" if finding.accepted is None else " (accepted)"
 
 
 def _drawn(part: PreparedPart, frame: Frame, over: str) -> str:

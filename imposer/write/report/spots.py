@@ -9,7 +9,7 @@ from imposer.findings import Finding
 from imposer.geometry import Box
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.places import page_places
-from imposer.write.report.pictures import Picture, spot_of_page
+from imposer.write.report.pictures import Picture, page_in_inks, spot_of_page
 
 
 def picture_of(prepared: Prepared, finding: Finding, close_ups: Mapping[Finding, Picture]) -> Picture | None:
@@ -19,7 +19,18 @@ def picture_of(prepared: Prepared, finding: Finding, close_ups: Mapping[Finding,
     part = part_of(prepared, finding)
     if part is None or finding.page is None:
         return None
+    if _over_each_other(finding):
+        return page_in_inks(part, finding.page, [name for name in (finding.ink, finding.other_ink) if name])
     return spot_of_page(part, finding.page, finding.ink, on_page(part, finding))
+
+
+def shows(finding: Finding) -> str:
+    """Return what the picture of a finding shows, where that is more than its spot; else nothing."""
+    return f"{finding.ink} and {finding.other_ink} over each other" if _over_each_other(finding) else ""
+
+
+def _over_each_other(finding: Finding) -> bool:
+    return finding.rule == "misplaced-layer" and finding.other_ink is not None
 
 
 def on_page(part: PreparedPart, finding: Finding) -> Box | None:
@@ -46,14 +57,14 @@ def part_of(prepared: Prepared, finding: Finding) -> PreparedPart | None:
     return next((part for part in prepared.parts if finding.page in part.pages), None)
 
 
-def figure(picture: Picture, finding: Finding) -> str:
-    """Return a picture with its spot marked."""
-    words = escape(f"{finding.where()}: {finding.message}")
+def figure(picture: Picture, words: str, below: str = "") -> str:
+    """Return a picture with its spot marked: what it shows, for who cannot see it, and what stands below it."""
     mark = ""
     if picture.spot is not None:
         left, top, width, height = (f"{100 * share:.2f}%" for share in picture.spot)
         mark = f'<i style="left:{left};top:{top};width:{width};height:{height}"></i>'
+    caption = f"<figcaption>{escape(below)}</figcaption>" if below else ""
     return (
-        f'<figure class="spot"><div><img alt="{words}" src="{picture.uri}" width="{picture.width}" '
-        f'height="{picture.height}">{mark}</div></figure>'
+        f'<figure class="spot"><div><img alt="{escape(words)}" src="{picture.uri}" width="{picture.width}" '
+        f'height="{picture.height}">{mark}</div>{caption}</figure>'
     )
