@@ -103,7 +103,7 @@ def test_a_layer_that_lies_wrong_is_told_how_it_would_match(change, words):
         assert (right, up) == (pytest.approx(3, abs=0.2), pytest.approx(4, abs=0.2))
     else:
         assert words in told[0].message
-    assert told[0].ink in inks
+    assert {told[0].ink, told[0].other_ink} == set(inks)
 
 
 def test_layers_that_fit_or_have_nothing_to_do_with_each_other():
@@ -117,6 +117,7 @@ def test_the_same_art_in_two_inks():
     own = lettering()
     (one,) = found(same_art, facts_of({1: {"lamp black": own, "marigold": own.copy()}}))
     assert number(one.measured) == pytest.approx(1)
+    assert (one.ink, one.other_ink) == ("marigold", "lamp black")
     nearly = draw(own.copy(), (30, 50, 42, 62))
     assert found(same_art, facts_of({1: {"lamp black": own, "marigold": nearly}})) == ()
 

@@ -147,6 +147,7 @@ def test_the_same_words_in_two_inks(page):
     same = page(lambda canvas: words(canvas, 10.2, 20.1, "moths", 10), "same.pdf")
     (told,) = found(type_in_two_inks, vector_facts(one, marigold=same))
     assert (told.level, told.ink, told.measured) == ("warning", "marigold", "10 pt")
+    assert told.other_ink == "lamp black"
     apart = page(lambda canvas: words(canvas, 11, 20, "moths", 10), "apart.pdf")
     knocked = page(lambda canvas: words(canvas, 10, 20, "moths", 10, gray=1.0), "knocked.pdf")
     other = page(lambda canvas: words(canvas, 10, 20, "lamps", 10), "other.pdf")

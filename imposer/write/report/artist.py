@@ -9,7 +9,7 @@ from itertools import groupby
 from imposer.findings import Finding
 from imposer.prepared import Prepared
 from imposer.words import runs_of
-from imposer.write.report.artist_words import at_page, how_much, is_told, pages_of, what_to_do, where_on_page
+from imposer.write.report.artist_words import at_page, file_of, how_much, is_told, pages_of, what_to_do, where_on_page
 from imposer.write.report.page_head import head
 from imposer.write.report.pictures import Picture
 from imposer.write.report.plain_words import WORDS
@@ -34,7 +34,7 @@ def _page(prepared: Prepared, close_ups: Mapping[Finding, Picture]) -> Iterator[
     if asked:
         yield "<p>Thank you for your pages. Before they are printed, please look at these.</p>"
         yield from _sections(prepared, asked, close_ups)
-    yield f"<p>{_last_words(len(asked), len(serious) - len(asked))}</p>"
+    yield f"<p class='last'>{_last_words(len(asked), len(serious) - len(asked))}</p>"
     yield "</main></body></html>"
 
 
@@ -105,10 +105,10 @@ def _of_what(prepared: Prepared, finding: Finding) -> str:
     """Return the colour and file that a finding is of, and its pages where they are several, as mark-up."""
     pages = pages_of(prepared, finding) if finding.page is None else ()
     named = (f"Pages {runs_of(pages)}" if len(pages) > 1 else f"Page {pages[0]}") if pages else ""
-    parts = [f"<b>{escape(words)}</b>" for words in (named, finding.ink) if words]
-    if finding.file:
-        parts.append(f"<code>{escape(finding.file)}</code>")
-    return f"{', '.join(parts)}: " if parts else ""
+    what = " in ".join(f"<b>{escape(words)}</b>" for words in (named, finding.ink) if words)
+    file = file_of(prepared, finding)
+    told = ", ".join(filter(None, (what, f"<code>{escape(file)}</code>" if file else "")))
+    return f"{told}: " if told else ""
 
 
 def _where(finding: Finding) -> str:

@@ -49,6 +49,14 @@ def pages_of(prepared: Prepared, finding: Finding) -> Sequence[int]:
     return sorted(page for page in pages if any(prints(part, page, ink) for ink in inks))
 
 
+def file_of(prepared: Prepared, finding: Finding) -> str | None:
+    """Return the file that a finding is of, as the artist knows it."""
+    if finding.file is not None or finding.page is None or finding.ink is None:
+        return finding.file
+    art = part_of(prepared, finding.page).table.art(finding.page, finding.ink)
+    return None if art is None else art.source.place
+
+
 def how_much(prepared: Prepared, finding: Finding) -> str:
     """Return how much of it there is, as a sentence; empty where there is nothing to say."""
     return _filled(WORDS[finding.rule].much, _facts_of(prepared, finding)) or ""
@@ -99,7 +107,7 @@ def _facts_of(prepared: Prepared, finding: Finding) -> Mapping[str, object]:
         "message": finding.message,
         "ink": finding.ink,
         "other": finding.other_ink,
-        "size": None if box is None else f"{box.width:.0f} × {box.height:.0f} mm",
+        "size": None if box is None else f"{max(box.width, 1):.0f} × {max(box.height, 1):.0f} mm",
         "limits": job.shop.check,
         "drift": f"{show(job.shop.machine.drift.between_passes)} mm",
         "beyond": (

@@ -43,6 +43,7 @@ def _told(prepared, findings, folder):
     write_report(folder, replace(prepared, findings=tuple(findings)))
     text = (folder / ARTIST_FILE).read_text(encoding="utf-8").partition("<header>")[2]
     said = re.findall(r'alt="([^"]*)"', text)
+    text = re.sub(r"</?(b|code)>", "", text)
     return " ".join(unescape(" ".join([re.sub(r"<[^>]+>", " ", text), *said])).split())
 
 
@@ -133,6 +134,11 @@ def test_notes_and_accepted_findings_ask_nothing(prepared, tmp_path):
         assert "meant so" not in text
 
 
+def test_the_file_is_named_even_where_the_finding_does_not(prepared, tmp_path):
+    text = _told(prepared, [_warning("coloured-layer", page=2, ink="lamp black")], tmp_path)
+    assert "lamp black, black/2.png: This file has colours in it." in text
+
+
 def test_an_error_says_that_it_must_be_changed(prepared, tmp_path):
     warning = _warning("outside-printable", page=1, ink="lamp black", measured="4 mm")
     must = "This has to be changed before your pages can be printed."
@@ -169,8 +175,7 @@ def test_what_a_whole_side_of_a_sheet_carries_names_its_pages(prepared, tmp_path
     )  # fmt: skip
     text = _told(prepared, [found], tmp_path)
     assert "All pages together" in text
-    assert re.search(rf"Pages {here[0]}\D.*{here[-1]}", text)
-    assert "lamp black" in text
+    assert re.search(rf"Pages {here[0]}\D.*{here[-1]} in lamp black: ", text)
 
 
 def test_a_spots_place_is_told_and_every_spot_has_its_picture(prepared, tmp_path):
