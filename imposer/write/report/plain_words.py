@@ -140,6 +140,11 @@ WORDS: Mapping[str, Plain] = {
         "Keep that strip free, or export the page as narrow as it will be.",
         "In figures: {message}.",
     ),
+    "pdf-notes": Plain(
+        "There are notes or form fields on this page that have no picture in the file: they do not print, or only "
+        "their words do.",
+        "Print the page to a new PDF from the program you read it in, or draw them on the page itself.",
+    ),
     "pdf-repaired": Plain(
         "This file is damaged. Most of it could be read, but something may be missing.",
         "Export it again, and open it once before you send it.",
@@ -266,7 +271,6 @@ STUDIO: Mapping[str, str] = {
     "page-coverage": ONLY_NOTES + "the studio lets it dry",
     "paper-weight": "the studio chooses the paper",
     "pdf-layers": ONLY_NOTES + "it prints as a viewer shows it",
-    "pdf-notes": ONLY_NOTES + "it prints as a viewer shows it",
     "pdf-scripts": ONLY_NOTES + "they are left out",
     "pdf-transparency": ONLY_NOTES + "it prints as a viewer shows it",
     "resolution-missing": ONLY_NOTES + "the size is seen in the proof",
