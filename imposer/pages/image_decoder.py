@@ -28,6 +28,9 @@ from imposer.pages.image_header import ImageHeader
 #: What libtiff says of damaged data (4.7); what it says of odd tags does no harm.
 _DAMAGE = re.compile(r"[^\n]*(?:Decode: |Read error|code not yet in table|corrupt)[^\n]*")
 
+#: What Pillow (13.0) says of pixels that it has no mode for: 16 bits or process colours with alpha, planes of 16 bits.
+_NO_MODE = frozenset({"unknown pixel mode", "'R'", "'G'", "'B'"})
+
 #: Standard error and Pillow's limit are the whole process's: two TIFFs at once would take each other's.
 _ONE_AT_A_TIME = threading.Lock()
 
@@ -49,6 +52,9 @@ def decoding(shown: str) -> Iterator[None]:
         why = one_line(str(error) or type(error).__name__)[:120]
         problem = f"cannot be decoded ({why})"
         mend = "export it again, as 8-bit gray PNG or TIFF"
+        if why in _NO_MODE:
+            problem = "holds its pixels in a way that no decoder here knows"
+            mend = "export it as 8-bit gray, without alpha and not in planes, as PNG or TIFF"
         raise ImposerError(Fault(file=shown, problem=problem, mend=mend)) from error
 
 

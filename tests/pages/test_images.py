@@ -247,7 +247,8 @@ class TestTiffSamples:
             with pytest.raises(ImposerError) as caught:
                 images.survey(put(tmp_path, "a.tif", tiff([tags], order=order)), "a.tif")
             assert str(caught.value) == (
-                "a.tif: cannot be decoded (unknown pixel mode); export it again, as 8-bit gray PNG or TIFF"
+                "a.tif: holds its pixels in a way that no decoder here knows; "
+                "export it as 8-bit gray, without alpha and not in planes, as PNG or TIFF"
             )
             return
         gray = np.round(samples / 257)
@@ -546,6 +547,21 @@ class TestRefused:
         ):
             assert own_tones(put(tmp_path, name, data)).shape == (1100, 13)
         assert Image.MAX_IMAGE_PIXELS == 4_000
+
+
+@pytest.mark.parametrize(("photometric", "bits", "extra"), [(1, (16, 16), 1), (5, (8,) * 5, 1), (0, (8, 8), 2)])
+def test_pixels_that_no_decoder_knows_are_refused_with_the_way_out(tmp_path, photometric, bits, extra):
+    tags = {
+        256: (4, (2,)), 257: (4, (2,)), 258: (3, bits), 259: (3, (1,)), 262: (3, (photometric,)),
+        277: (3, (len(bits),)), 278: (4, (2,)), 273: (4, [bytes(sum(bits) // 2)]), 338: (3, (extra,)), 282: (5, (300, 1)), 283: (5, (300, 1)),
+    }  # fmt: skip
+    file = put(tmp_path, "odd.tif", tiff([tags]))
+    with pytest.raises(ImposerError) as caught:
+        own_tones(file)
+    assert str(caught.value) == (
+        "odd.tif: holds its pixels in a way that no decoder here knows; "
+        "export it as 8-bit gray, without alpha and not in planes, as PNG or TIFF"
+    )
 
 
 def test_tiffs_that_are_decoded_at_once_keep_their_own_limits_and_complaints(tmp_path, monkeypatch):
