@@ -551,10 +551,9 @@ class TestRefused:
 
 @pytest.mark.parametrize(("photometric", "bits", "extra"), [(1, (16, 16), 1), (5, (8,) * 5, 1), (0, (8, 8), 2)])
 def test_pixels_that_no_decoder_knows_are_refused_with_the_way_out(tmp_path, photometric, bits, extra):
-    tags = {
-        256: (4, (2,)), 257: (4, (2,)), 258: (3, bits), 259: (3, (1,)), 262: (3, (photometric,)),
-        277: (3, (len(bits),)), 278: (4, (2,)), 273: (4, [bytes(sum(bits) // 2)]), 338: (3, (extra,)), 282: (5, (300, 1)), 283: (5, (300, 1)),
-    }  # fmt: skip
+    tags = dict.fromkeys((256, 257, 278), (4, (2,))) | {282: (5, (300, 1)), 283: (5, (300, 1))}
+    tags |= {258: (3, bits), 259: (3, (1,)), 262: (3, (photometric,)), 277: (3, (len(bits),)), 338: (3, (extra,))}
+    tags |= {273: (4, [bytes(sum(bits) // 2)])}
     file = put(tmp_path, "odd.tif", tiff([tags]))
     with pytest.raises(ImposerError) as caught:
         own_tones(file)
