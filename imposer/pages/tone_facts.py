@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from imposer.geometry import Box, Edge, Size
 from imposer.pages.drawn_facts import Drawn
 from imposer.pages.model import ArtKind
+from imposer.tones.agreement import Agreement
 from imposer.tones.content import Content
 from imposer.tones.coverage import Outside, SummedTone, Window
 from imposer.tones.enlargement import Enlargement
@@ -147,6 +148,7 @@ class PairTones:
         first: Name of the one.
         second: Name of the other.
         match: How the second would have to lie to match the first best; None where it was not asked.
+        agreement: What detail of the two agrees then; None where it would not have to lie otherwise.
         sameness: How alike their tones are.
         slivers: What drift is expected to show between them: in one pass if all inks of the job share one, else in
             passes of their own. Its own places of inks say nothing here.
@@ -155,6 +157,7 @@ class PairTones:
     first: str
     second: str
     match: Match | None
+    agreement: Agreement | None
     sameness: Sameness
     slivers: Slivers
 

@@ -30,13 +30,14 @@ from imposer.pages.page_planes import decode, page_plane
 from imposer.pages.pdfs import drawn as drawn_on
 from imposer.pages.tone_facts import MAP_CELL, Band, InkMasks, InkTones, PageTones, PairTones, ToneMap, Zones
 from imposer.progress import Progress
+from imposer.tones.agreement import Agreement, agreement
 from imposer.tones.content import Content, describe_content
 from imposer.tones.coverage import ink_outside, mean_tone, worst_sum, worst_window
 from imposer.tones.drift import Drift
 from imposer.tones.enlargement import find_enlargement
 from imposer.tones.ink_areas import ink_areas
 from imposer.tones.levels import measure_levels
-from imposer.tones.likeness import compare_tones, match_layers
+from imposer.tones.likeness import Match, compare_tones, match_layers
 from imposer.tones.margins import corner_marks, edge_details, edge_runs, heavy_outside, ink_parts
 from imposer.tones.plane import MM_PER_INCH, Plane
 from imposer.tones.screened import Screen, find_screen
@@ -235,16 +236,26 @@ def _pairs(job: Job, planes: Mapping[str, Plane], inks: Mapping[str, InkTones]) 
         first, second = names[slivers.first], names[slivers.second]
         if second == key:
             first, second = second, first
+        match = match_layers(planes[first], planes[second]) if first == key else None
         found.append(
             PairTones(
                 first=first,
                 second=second,
-                match=match_layers(planes[first], planes[second]) if first == key else None,
+                match=match,
+                agreement=_agreement(job, planes[first], planes[second], match),
                 sameness=compare_tones(planes[first], planes[second]),
                 slivers=slivers,
             )
         )
     return tuple(found)
+
+
+def _agreement(job: Job, first: Plane, second: Plane, match: Match | None) -> Agreement | None:
+    """Return what detail agrees where the second layer would lie better; None where it would not."""
+    limits = job.shop.check
+    if match is None or match.score < limits.match or match.score - match.as_is < limits.match_gain:
+        return None
+    return agreement(first, second, match)
 
 
 def _slivers(job: Job, planes: Mapping[str, Plane]) -> tuple[Slivers, ...]:

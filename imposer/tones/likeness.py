@@ -20,6 +20,9 @@ from imposer.tones.plane import Plane, Tones, fold
 
 Singles = npt.NDArray[np.float32]
 
+#: Whether to mirror, degrees to turn, factor.
+_Way = tuple[bool, Turn, float]
+
 _TURNS: tuple[Turn, ...] = (0, 90, 180, 270)
 #: Cells of the fine plane along a side of a coarse one.
 _COARSE = 4
@@ -27,6 +30,10 @@ _COARSE = 4
 PAPER_STEPS = (0.5**0.5, 2**0.5)
 #: Inked boxes whose proportions agree this well may be one drawing at two scales.
 _SAME_SHAPE = 0.03
+#: Of ways that match this nearly alike the plainest is taken: what is symmetrical needs no mirror. An own choice.
+_TIE = 0.03
+#: A place within so many coarse cells of the best, 4 mm, or a scale as near to it as this, is no other way to lay it.
+_NEIGHBOURS, _NEAR_SCALE = 3, 0.1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +51,8 @@ class Match:
         dy: Move up, mm.
         score: Correlation of the outlines then, -1 … 1.
         as_is: Correlation as they lie.
+        rival: The best correlation of any other way or place. What is laid neither mirrored nor turned has no rivals
+            that are: a drawing may be symmetrical.
     """
 
     mirrored: bool
@@ -53,6 +62,7 @@ class Match:
     dy: float
     score: float
     as_is: float
+    rival: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,14 +108,14 @@ def match_layers(
     outlines: dict[float, _Outlines] = {}
     for mirrored, turn, scale in _ways(first, second, scales):
         if scale not in outlines:
-            values = _scaled(second.means.values, scale * second.means.pitch / pitch)
+            values = scaled(second.means.values, scale * second.means.pitch / pitch)
             size = Size(second.size.width * scale, second.size.height * scale)
             outlines[scale] = _Outlines.of(values, pitch, size)
         found.offer(outlines[scale].laid(mirrored, turn), mirrored, turn, scale)
     return found.match()
 
 
-def _ways(first: Plane, second: Plane, scales: Sequence[float]) -> Iterator[tuple[bool, Turn, float]]:
+def _ways(first: Plane, second: Plane, scales: Sequence[float]) -> Iterator[_Way]:
     """Return what to try: as it lies first, so that nothing else wins by a tie."""
     for mirrored in (False, True):
         for turn in _TURNS:
@@ -169,17 +179,19 @@ class _Best:
         self._fixed = fixed
         self._reach = max(round(shift_limit / (fixed.pitch * _COARSE)), 1)
         self._spectra: dict[tuple[int, int], npt.NDArray[np.complexfloating]] = {}
-        self._way: tuple[bool, Turn, float] = (False, 0, 1.0)
+        self._way: _Way = (False, 0, 1.0)
         self._laid: _Outlines | None = None
         self._offset = (0, 0)
         self._score, self._as_is = 0.0, 0.0
+        self._tried: list[tuple[_Way, Singles]] = []
 
     def offer(self, laid: _Outlines, mirrored: bool, turn: Turn, scale: float) -> None:
         scores = self._scores(laid)
         at = np.unravel_index(int(scores.argmax()), scores.shape)
         if self._laid is None:
             self._as_is = float(scores[self._reach, self._reach])
-        if self._laid is None or scores[at] > self._score:
+        self._tried.append(((mirrored, turn, scale), scores))
+        if self._laid is None or scores[at] > self._score + _TIE:
             self._score, self._laid, self._way = float(scores[at]), laid, (mirrored, turn, scale)
             self._offset = (int(at[0]) - self._reach, int(at[1]) - self._reach)
 
@@ -195,7 +207,24 @@ class _Best:
             dy=-down * self._fixed.pitch,
             score=self._score,
             as_is=self._as_is,
+            rival=self._rival(),
         )
+
+    def _rival(self) -> float:
+        """Return the best correlation of all that is not the best way and near the best place."""
+        (mirrored, turn, scale), plain = self._way, not self._way[0] and not self._way[1]
+        best = 0.0
+        for (other_mirrored, other_turn, other_scale), scores in self._tried:
+            same = (other_mirrored, other_turn) == (mirrored, turn)
+            if plain and not same:
+                continue
+            if same and abs(other_scale / scale - 1) < _NEAR_SCALE:
+                scores = scores.copy()
+                top, left = (max(at + self._reach - _NEIGHBOURS, 0) for at in self._offset)
+                down, across = (at + self._reach + _NEIGHBOURS + 1 for at in self._offset)
+                scores[top:down, left:across] = 0
+            best = max(best, float(scores.max()))
+        return best
 
     def _scores(self, laid: _Outlines) -> Singles:
         """Return the correlations at all shifts down and across within the reach, middle on middle in the centre."""
@@ -262,7 +291,8 @@ def _round_up(length: int) -> int:
     return power * 3 // 4 if power * 3 // 4 >= length and power >= 8 else power
 
 
-def _scaled(values: Tones, factor: float) -> Tones:
+def scaled(values: Tones, factor: float) -> Tones:
+    """Return tones in cells that are as many times as wide as the factor says."""
     if abs(factor - 1) < 1e-6:
         return values
     return _resized(values, tuple(max(round(side * factor), _COARSE) for side in values.shape))

@@ -113,6 +113,26 @@ def test_layers_that_fit_or_have_nothing_to_do_with_each_other():
     assert found(misplaced_layer, facts_of({1: {"lamp black": own, "marigold": other}})) == ()
 
 
+def _in_each_ink(one, other):
+    return found(misplaced_layer, facts_of({1: {"lamp black": one, "marigold": other}}))
+
+
+def test_a_few_simple_marks_of_two_inks_are_not_held_against_each_other():
+    square, beside = draw(paper(), (10, 10, 35, 35)), draw(paper(), (20, 25, 45, 50))
+    assert _in_each_ink(square, beside) == ()
+    # Blocks side by side.
+    assert _in_each_ink(draw(paper(), (10, 10, 30, 60)), draw(paper(), (30, 10, 50, 60))) == ()
+
+
+def test_unlike_words_of_two_inks_are_not_held_against_each_other():
+    wide, high = (round(side * PPI / MM) for side in TRIM)
+    for size in (24, 40):
+        one, other = (typed(wide, high, size=size, seed=seed).copy() for seed in (5, 6))
+        # A few lines each, the second's lower on the page by 12 mm.
+        one[high // 3 :], other[high // 3 :] = 0, 0
+        assert _in_each_ink(one, np.roll(other, 120, 0)) == ()
+
+
 def test_the_same_art_in_two_inks():
     own = lettering()
     (one,) = found(same_art, facts_of({1: {"lamp black": own, "marigold": own.copy()}}))
