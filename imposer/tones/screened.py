@@ -18,7 +18,7 @@ import numpy.typing as npt
 
 from imposer.geometry import Box
 from imposer.tones.coverage import window_sums
-from imposer.tones.plane import Plane, fold
+from imposer.tones.plane import Mask, Plane, fold
 
 Singles = npt.NDArray[np.float32]
 
@@ -36,6 +36,9 @@ _FOLD = 4
 _LOOKS = 12
 #: The two frequencies of a lattice hold at least this part of a patch's change; type reaches a tenth of it.
 _PURITY = 0.20
+#: And a patch four times as wide shows them as sharp lines that hold this part of its change: screens were measured
+#: with a quarter and more there, type drawn up smoothly with a twelfth at most. A working value of our own.
+_PURITY_WIDE = 0.12
 #: The weaker of the two has at least this part of the stronger; a hatching's has next to nothing.
 _BALANCE = 0.20
 #: A patch with this many neighbours of the screen, of four, is of it too.
@@ -53,7 +56,8 @@ class Screen:
     Attributes:
         ruling: Rows of dots an inch.
         angle: Of the rows, degrees counter-clockwise from the horizontal, 0 ≤ angle < 90.
-        boxes: Where it lies, mm, in patches of about 5 mm put together along the rows; none overlap.
+        boxes: Where it lies, mm, in patches of about 5 mm put together along the rows and cut back to where their edges
+            begin; none overlap.
         share: Their part of the plane's area, 0 … 1.
     """
 
@@ -97,6 +101,8 @@ def find_screen(plane: Plane) -> Screen | None:
     if len(alike) < _AGREE:
         return None
     sharp = _sharpen(plane, alike[0], side)
+    if sharp is None:
+        return None
     touched = sorted(patch[1:] for patch in patches if patch[0] >= _TOUCHED)
     has = {(top, left) for top, left in touched if _has(plane, sharp, top, left, side)}
     # Nearly bare and nearly solid places of a picture hardly show its lattice; their neighbours do.
@@ -116,7 +122,7 @@ def _patches(plane: Plane, side: int) -> list[tuple[float, int, int]]:
 
     Patches lie side by side; the last of a row or column lies at the plane's end and may cover part of another.
     """
-    edges = (plane.most.values - plane.least.values) >= _EDGE
+    edges = _edges(plane)
     factor = plane.least.pitch / plane.pitch
     cells = max(round(side / factor), 1)
     counts: npt.NDArray[np.uint8] = edges.view(np.uint8)
@@ -133,6 +139,12 @@ def _patches(plane: Plane, side: int) -> list[tuple[float, int, int]]:
     shares = sums[np.ix_(rows, columns)] / (side * plane.pitch / plane.least.pitch) ** 2
     found = np.argwhere(shares > 0)
     return [(float(shares[i, j]), int(tops[i]), int(lefts[j])) for i, j in found]
+
+
+def _edges(plane: Plane) -> Mask:
+    """Return the cells of the planes of least and greatest tones that have an edge in them."""
+    edges: Mask = (plane.most.values - plane.least.values) >= _EDGE
+    return edges
 
 
 def _choose(busy: list[tuple[float, int, int]]) -> Iterator[tuple[int, int]]:
@@ -182,10 +194,20 @@ def _look(plane: Plane, top: int, left: int, side: int) -> _Look | None:
     first = _lump(power, down, across)
     if whole <= 0 or first < _PURITY / 2 * whole:
         return None
-    second = max(_lump(power, across + y, -down + x) for y in (-1, 0, 1) for x in (-1, 0, 1))
+    second = _across(power, down, across)
     if first + second < _PURITY * whole or second < _BALANCE * first:
         return None
     return _Look(*_top(power, down, across, side), top, left)
+
+
+def _across(power: Singles, down: int, across: int) -> float:
+    """Return the power round the frequency at a right angle to one, as near as steps go."""
+    return max(_lump(power, across + y, -down + x) for y in (-1, 0, 1) for x in (-1, 0, 1))
+
+
+def _held(power: Singles, down: int, across: int) -> float:
+    """Return the power of a lattice: round one frequency and round the one across it."""
+    return _lump(power, down, across) + _across(power, down, across)
 
 
 def _lump(power: Singles, down: int, across: int) -> float:
@@ -233,8 +255,11 @@ def _alike(one: _Look, other: _Look) -> bool:
     return ruling <= _SAME_RULING and min(turn, 90 - turn) <= _SAME_ANGLE
 
 
-def _sharpen(plane: Plane, look: _Look, side: int) -> _Look:
-    """Look again at a larger patch, if the plane has room: four times as wide, four times as sharp."""
+def _sharpen(plane: Plane, look: _Look, side: int) -> _Look | None:
+    """Look again at a larger patch, if the plane has room: four times as wide, four times as sharp.
+
+    Words of a smooth line that happen to be as far apart as the lines show a lattice in one patch, but no sharp one.
+    """
     height, width = plane.tones.shape
     large = min(4 * side, 1 << int(math.log2(min(height, width))))
     top = min(max(look.top - (large - side) // 2, 0), height - large)
@@ -245,8 +270,11 @@ def _sharpen(plane: Plane, look: _Look, side: int) -> _Look:
     columns = slice(max(across - 3, 0), across + 4)
     near = power[rows, columns]
     row, column = divmod(int(near.argmax()), near.shape[1])
-    sharp = _top(power, rows.start + row - large // 2, columns.start + column, large)
-    found = _Look(*sharp, look.top, look.left)
+    down, across = rows.start + row - large // 2, columns.start + column
+    _, quick = _rings(large, plane.ppi)
+    if _held(power, down, across) < _PURITY_WIDE * float(np.vdot(power, quick)):
+        return None
+    found = _Look(*_top(power, down, across, large), look.top, look.left)
     return found if _alike(found, look) else look
 
 
@@ -266,17 +294,39 @@ def _neighbours(spot: tuple[int, int], spots: set[tuple[int, int]], side: int) -
 
 
 def _joined(plane: Plane, spots: list[tuple[int, int]], side: int) -> Iterator[Box]:
-    """Return the boxes of patches, those that follow one another along a row put together, none over another."""
+    """Return the boxes of patches, those that follow one another along a row put together, none over another.
+
+    Where no patch follows, a box ends where the last edges lie: a screen seldom fills the patches of its rim.
+    """
     # Patches at the plane's end begin where the ones before them stop.
     height, width = (extent // side * side for extent in plane.tones.shape)
-    starts = [
-        (top if top % side == 0 else height, left if left % side == 0 else width, top + side, left + side)
-        for top, left in spots
-    ]
-    begin: int | None = None
-    for index, (top, left, bottom, right) in enumerate(starts):
-        begin = left if begin is None else begin
-        following = starts[index + 1] if index + 1 < len(starts) else None
-        if following is None or following[0] != top or following[1] != right:
-            yield plane.pixels.box(top, begin, bottom, right)
-            begin = None
+    rows: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    for top, left in spots:
+        row = rows.setdefault((top if top % side == 0 else height, top + side), [])
+        start = left if left % side == 0 else width
+        if row and row[-1][1] == start:
+            row[-1] = row[-1][0], left + side
+        else:
+            row.append((start, left + side))
+    edges = _edges(plane)
+    factor = plane.least.pitch / plane.pitch
+    for (top, bottom), runs in rows.items():
+        above = [run for (_, end), others in rows.items() if end == top for run in others]
+        below = [run for (start, _), others in rows.items() if start == bottom for run in others]
+        for left, right in runs:
+            within = edges[round(top / factor) : round(bottom / factor), round(left / factor) : round(right / factor)]
+            down, across = (np.flatnonzero(within.any(axis=axis)) for axis in (1, 0))
+            if not len(down):
+                continue
+            first, last = (round(at * factor) for at in (down[0], down[-1] + 1))
+            yield plane.pixels.box(
+                top if _meets(above, left, right) else top + first,
+                left + round(across[0] * factor),
+                bottom if _meets(below, left, right) else min(top + last, bottom),
+                min(left + round((across[-1] + 1) * factor), right),
+            )
+
+
+def _meets(runs: list[tuple[int, int]], left: int, right: int) -> bool:
+    """Tell whether one of the runs lies over or under some of these columns."""
+    return any(start < right and left < end for start, end in runs)

@@ -1,8 +1,9 @@
 import numpy as np
 import pytest
+from PIL import Image
 
 from imposer.tones.screened import find_screen
-from tests.tones.drawings import blank, photo, plane, screened, typed
+from tests.tones.drawings import blank, photo, plane, resized, screened, typed
 
 
 def _turned(one: float, other: float) -> float:
@@ -49,6 +50,24 @@ def test_a_screen_is_found_where_it_lies():
     assert outside < 4 * 128 * (1200 + 1000) / 2
     assert found.share == pytest.approx(covered.mean(), abs=0.001)
     assert mm * 128 == pytest.approx(5.4, abs=0.1)
+
+
+@pytest.mark.parametrize(("width", "height"), [(354, 378), (425, 425), (700, 230)])
+def test_a_small_screens_area_is_its_own_and_not_that_of_the_patches(width, height):
+    page = typed(2400, 2400, size=70).copy()
+    page[:, :1400] = 0
+    page[500 : 500 + height, 470 : 470 + width] = screened(photo(width, height), 600, 70, 45)
+    found = find_screen(plane(page, 600))
+    assert found.ruling == pytest.approx(70, rel=0.01)
+    assert found.share == pytest.approx(width * height / 2400**2, rel=0.05)
+
+
+@pytest.mark.parametrize("size", [10, 14, 22])
+@pytest.mark.parametrize("factor", [2.78, 4, 6])
+@pytest.mark.parametrize("way", [Image.Resampling.BILINEAR, Image.Resampling.LANCZOS])
+def test_type_drawn_up_smoothly_is_no_screen(way, factor, size):
+    small = typed(round(2000 / factor), round(2400 / factor), size=size, seed=size)
+    assert find_screen(plane(resized(small, (2000, 2400), way), 600)) is None
 
 
 def _hatching(degrees: float, pitch: float, *, side: int = 1200) -> np.ndarray:
