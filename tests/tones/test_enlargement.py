@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from PIL import Image, ImageFilter
+from PIL import Image, ImageDraw, ImageFilter
 
 from imposer.tones.enlargement import find_enlargement
 from tests.tones.drawings import blank, compressed, photo, plane, resized, stroke, typed
@@ -66,6 +66,108 @@ def test_soft_art_is_not_taken_for_an_enlargement(seed):
 def test_a_reduction_is_no_enlargement():
     small = resized(photo(2400, 2400), (1000, 1000), Image.Resampling.LANCZOS)
     assert find_enlargement(plane(small, 600)) is None
+
+
+def _soft(width: int, height: int) -> np.ndarray:
+    """Large soft shapes with grain and a bare rim: hardly an edge."""
+    rng = np.random.default_rng(1)
+    y, x = (np.mgrid[:height, :width] + 0.5) * (100 / width)
+    tones = np.zeros((height, width))
+    for _ in range(30):
+        left, top, wide, deep = rng.uniform(0, 100), rng.uniform(0, 140), rng.uniform(4, 25), rng.uniform(-1, 1)
+        tones += deep * np.exp(-((x - left) ** 2 + (y - top) ** 2) / (2 * wide**2))
+    tones += rng.normal(0, 0.05, tones.shape)
+    tones = 0.12 + 0.72 * (tones - tones.min()) / np.ptp(tones)
+    tones[(x < 6) | (x > 94) | (y < 6) | (y > 134)] = 0
+    return (255 * tones).astype(np.uint8)
+
+
+@pytest.mark.parametrize(
+    ("ppi", "way"), [(75, Image.Resampling.BICUBIC), (100, Image.Resampling.LANCZOS), (120, Image.Resampling.BICUBIC)]
+)
+def test_soft_pictures_drawn_up_to_600_are_found(ppi, way):
+    small = _soft(round(100 / 25.4 * ppi), round(140 / 25.4 * ppi))
+    found = find_enlargement(plane(resized(small, (2362, 3307), way), 600))
+    # At 75, eight times: the grid of 8.01 pixels is not that of a compressed picture's blocks.
+    assert found.ppi == pytest.approx(ppi, rel=0.01)
+
+
+def test_a_soft_picture_at_its_own_resolution_is_not_found():
+    assert find_enlargement(plane(_soft(1181, 1654), 300)) is None
+
+
+def _pattern(kind: str, unit: float) -> np.ndarray:
+    """A pattern drawn at 600 pixels an inch, edges where they fall: a unit is so many mm."""
+    picture = Image.new("L", (2362, 3307), 0)
+    draw = ImageDraw.Draw(picture)
+    mm = 600 / 25.4
+
+    def bar(left: float, top: float, width: float, height: float, tone: int = 255) -> None:
+        draw.rectangle(
+            (round(left * mm), round(top * mm), round((left + width) * mm) - 1, round((top + height) * mm) - 1),
+            fill=tone,
+        )
+
+    columns, rows = int(70 / unit), int(100 / unit)
+    if kind == "dots":
+        for left, top in ((15 + i * unit, 20 + j * unit) for i in range(columns) for j in range(rows)):
+            draw.ellipse(
+                (round(left * mm), round(top * mm), round((left + 0.64 * unit) * mm), round((top + 0.64 * unit) * mm)),
+                fill=255,
+            )
+    elif kind == "squares":
+        for left, top in ((15 + i * unit, 20 + j * unit) for i in range(columns) for j in range(rows)):
+            bar(left, top, unit / 2, unit / 2)
+    elif kind == "checks":
+        for i, j in ((i, j) for i in range(columns) for j in range(rows) if (i + j) % 2):
+            bar(15 + i * unit, 20 + j * unit, unit, unit)
+    else:
+        wide, tone = (unit / 2, 153) if kind == "tartan" else (0.3, 255)
+        for i in range(columns):
+            bar(15 + i * unit, 20, wide, 100, tone)
+        for j in range(rows):
+            bar(15, 20 + j * unit, 70, wide, tone)
+    return np.asarray(picture)
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit"),
+    [
+        *(("dots", unit) for unit in (2, 2.5, 3, 4)),
+        *(("squares", unit) for unit in (1.5, 2, 3, 4)),
+        *(("checks", unit) for unit in (0.5, 0.8, 1, 2)),
+        *(("tartan", unit) for unit in (2, 3, 5)),
+        *(("grid paper", unit) for unit in (2, 4, 5, 6)),
+    ],
+)
+def test_a_pattern_drawn_at_its_own_resolution_is_no_enlargement(kind, unit):
+    assert find_enlargement(plane(_pattern(kind, unit), 600)) is None
+
+
+@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("unit", [0.5, 1, 2])
+def test_boxes_laid_out_in_whole_millimetres_are_no_blocks(unit, seed):
+    rng = np.random.default_rng(seed)
+    picture = Image.new("L", (2362, 3307), 0)
+    draw = ImageDraw.Draw(picture)
+    for _ in range(60):
+        left, top = rng.integers(5, 80 / unit), rng.integers(5, 110 / unit)
+        edges = left, top, left + rng.integers(2, 14 / unit), top + rng.integers(2, 14 / unit)
+        x0, y0, x1, y1 = (round(float(edge) * unit * 600 / 25.4) for edge in edges)
+        draw.rectangle((x0, y0, x1 - 1, y1 - 1), fill=int(rng.integers(0, 3)) * 120)
+    assert find_enlargement(plane(np.asarray(picture), 600)) is None
+
+
+@pytest.mark.parametrize("factor", [3, 6])
+def test_a_pattern_that_was_drawn_up_is_still_one(factor):
+    small = typed(2362 // factor, 3307 // factor, size=3307 / factor * 0.05, grey=False).copy()
+    # Dots of a few old pixels each beside lines of type.
+    y, x = np.mgrid[: small.shape[0], : small.shape[1]]
+    dots = ((y % 8 - 3) ** 2 + (x % 8 - 3) ** 2 < 6) & (y > small.shape[0] // 2)
+    small[dots] = 255
+    art = resized(small, (small.shape[1] * factor, small.shape[0] * factor), Image.Resampling.NEAREST)
+    found = find_enlargement(plane(art, 600))
+    assert (found.way, found.ppi) == ("blocks", pytest.approx(600 / factor, rel=0.01))
 
 
 def test_a_single_line_says_nothing_about_pixels():
