@@ -72,10 +72,12 @@ class Sameness:
     Attributes:
         correlation: Of the tones, -1 … 1; that one layer is lighter throughout does not lower it.
         differing: Share of the area where they differ by more than a tenth of full tone, 0 … 1.
+        unlike: The same share once the paler of the two is made as dark as the other throughout.
     """
 
     correlation: float
     differing: float
+    unlike: float
 
 
 def compare_tones(first: Plane, second: Plane) -> Sameness:
@@ -85,8 +87,7 @@ def compare_tones(first: Plane, second: Plane) -> Sameness:
     """
     one = first.means.values.astype(np.float32)
     other = _resized(second.means.values, one.shape).astype(np.float32)
-    differing = float((np.abs(one - other) > 25.5).mean())
-    return Sameness(_correlation(one, other), differing)
+    return Sameness(_correlation(one, other), _differing(one, other), _differing(*_evened(one, other)))
 
 
 def match_layers(
@@ -303,6 +304,21 @@ def _resized(values: Tones, shape: tuple[int, ...]) -> Tones:
         return values
     picture = Image.fromarray(np.ascontiguousarray(values))
     return np.asarray(picture.resize((shape[1], shape[0]), Image.Resampling.BILINEAR))
+
+
+def _differing(one: Singles, other: Singles) -> float:
+    """Return the share of cells that differ by more than a tenth of full tone."""
+    return float((np.abs(one - other) > 25.5).mean())
+
+
+def _evened(one: Singles, other: Singles) -> tuple[Singles, Singles]:
+    """Return two planes, the paler one made as dark as the other: by the factor that leaves the least squares."""
+    squares, products = (float(np.einsum("ij,ij->", *two)) for two in ((one, one), (one, other)))
+    if not products:
+        return one, other
+    if products < squares:
+        return one, other * (products / float(np.einsum("ij,ij->", other, other)))
+    return one * (products / squares), other
 
 
 def _correlation(one: Singles, other: Singles) -> float:

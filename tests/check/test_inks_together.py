@@ -7,7 +7,7 @@ import pytest
 
 from imposer.check import kiss_fit, misplaced_layer, registration, same_art, small_spot
 from tests.check.pages import PPI, TRIM, a_small_job, draw, facts_of, limited, number, paper
-from tests.tones.drawings import typed
+from tests.tones.drawings import photo, typed
 
 MM = 25.4
 
@@ -140,6 +140,27 @@ def test_the_same_art_in_two_inks():
     assert (one.ink, one.other_ink) == ("marigold", "lamp black")
     nearly = draw(own.copy(), (30, 50, 42, 62))
     assert found(same_art, facts_of({1: {"lamp black": own, "marigold": nearly}})) == ()
+
+
+@pytest.mark.parametrize("strength", [0.4, 0.6, 0.8])
+def test_fine_line_art_is_the_same_at_two_strengths(strength):
+    own = lettering(size=60)
+    # More ink than the whole page may differ by.
+    assert (own > 128).mean() > 0.05
+    paler = np.round(own * strength).astype(np.uint8)
+    (one,) = found(same_art, facts_of({1: {"lamp black": own, "marigold": paler}}))
+    assert number(one.measured) == pytest.approx(1)
+    more = draw(paler.copy(), (30, 50, 42, 62), 0.6)
+    assert found(same_art, facts_of({1: {"lamp black": own, "marigold": more}})) == ()
+
+
+def test_two_tones_that_mix_a_colour_are_meant():
+    solid = [draw(paper(), (5, 10, 45, 60), tone) for tone in (0.8, 0.5)]
+    assert found(same_art, facts_of({1: dict(zip(("lamp black", "marigold"), solid, strict=True))})) == ()
+    wide, high = (round(side * PPI / MM) for side in TRIM)
+    picture = photo(wide, high, seed=3)
+    duotone = {"lamp black": picture, "marigold": (picture * 0.6).astype(np.uint8)}
+    assert found(same_art, facts_of({1: duotone})) == ()
 
 
 def test_an_ink_for_one_spot_costs_its_masters_and_passes():
