@@ -98,6 +98,10 @@ def test_the_same_art_in_two_inks_is_alike():
     lighter = compare_tones(plane(page, PPI), plane((page * 0.8).astype(np.uint8), PPI))
     assert lighter.correlation > 0.999
     assert lighter.differing > 0.05
+    # Made as dark as each other they are one, whichever is the paler.
+    assert lighter.unlike == 0
+    assert compare_tones(plane((page * 0.5).astype(np.uint8), PPI), plane(page, PPI)).unlike == 0
+    assert compare_tones(plane(page, PPI), plane(_page()[::-1], PPI)).unlike > 0.1
 
 
 def test_art_with_one_word_more_is_nearly_the_same_and_other_art_is_not():
