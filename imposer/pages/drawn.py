@@ -2,8 +2,9 @@
 
 Vectors say what pixels only show: how many points type is set in, how wide a stroke is, how many pixels an image brings
 to how many millimetres. An opened page goes in, a `Drawn` with boxes in page space comes out, small whatever the page
-holds. Widths of words are guessed (half an em a glyph), so boxes of type are approximate. Type drawn as outlines is no
-type here, and neither is what a font draws by procedures of its own. Source of the operators: ISO 32000-1, Annex A.
+holds. Words are as wide as their font says its glyphs are, with the spacing they are set with; letters that lean out of
+their own width stand out of the box by as much. Type drawn as outlines is no type here, and neither is what a font
+draws by procedures of its own. Source of the operators: ISO 32000-1, Annex A.
 """
 
 from __future__ import annotations
@@ -19,20 +20,19 @@ import pikepdf
 
 from imposer.geometry import Box, Transform
 from imposer.pages.colour_scan import contents_of, pixels_of
-from imposer.pages.drawn_facts import Drawn, Pen, Picture, Words
+from imposer.pages.drawn_facts import FULL, Drawn, Pen, Picture, Words
 from imposer.pages.gray import GrayPage
 from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
 from imposer.pages.pdf_objects import number_of
 from imposer.pages.pdf_source import PdfSource
+from imposer.pages.type_widths import TypeFace, type_face
 
 #: Drawings with more bytes than this are not read operator by operator: they are pictures made of paths.
 _MOST_BYTES = 2_000_000
 #: Words kept for holding inks against one another.
 _MOST_WORDS = 2_000
-#: Files that bring a font's outlines along (ISO 32000-1, Table 122).
-_EMBEDDED = ("/FontFile", "/FontFile2", "/FontFile3")
-#: The width of a glyph that is not looked up, em.
-_GLYPH = 0.5
+#: What is said of type in a font that the page's resources lack.
+_NO_FACE = type_face(None)
 #: How text is drawn that leaves no ink: invisible, or only a clip (Table 106).
 _UNSEEN = (3, 7)
 #: What draws along a path.
@@ -73,12 +73,13 @@ class _State:
     fill: float | None = 1.0
     stroke: float | None = 1.0
     width: float = 1.0
-    font: pikepdf.Object | None = None
+    face: TypeFace | None = None
     size: float = 0.0
     leading: float = 0.0
     rise: float = 0.0
     across: float = 1.0
     spaced: float = 0.0
+    words_spaced: float = 0.0
     mode: int = 0
 
 
@@ -94,6 +95,7 @@ class _Reading:
         self._thinnest: Pen | None = None
         self._coarsest: Picture | None = None
         self._fonts: dict[str, bool] = {}
+        self._faces: dict[tuple[int, int], TypeFace] = {}
         self.whole = True
 
     def drawn(self) -> Drawn:
@@ -116,12 +118,20 @@ class _Reading:
             return
         _Drawing(self, resources, start, depth).go(data)
 
-    def type(self, words: Words, font: pikepdf.Object | None) -> None:
+    def face(self, font: pikepdf.Object) -> TypeFace:
+        """Return what a font says of its setting; it is read once."""
+        if font.objgen == (0, 0):
+            return type_face(font)
+        if font.objgen not in self._faces:
+            self._faces[font.objgen] = type_face(font)
+        return self._faces[font.objgen]
+
+    def type(self, words: Words, face: TypeFace | None) -> None:
         """Keep a run of type."""
         if not self._white and _kind(words.tone) == "reversed":
             return
-        if font is not None:
-            self._note_font(font)
+        if face is not None:
+            self._fonts.setdefault(face.name, face.embedded)
         if len(self._words) < _MOST_WORDS:
             self._words.append(words)
         kind = _kind(words.tone)
@@ -129,11 +139,6 @@ class _Reading:
             known = self._smallest.get(name)
             if known is None or words.size < known.size:
                 self._smallest[name] = words
-
-    def _note_font(self, font: pikepdf.Object) -> None:
-        name = str(font.get("/BaseFont", "a font without a name")).lstrip("/")
-        if name not in self._fonts:
-            self._fonts[name] = _is_embedded(font)
 
     def pen(self, pen: Pen) -> None:
         """Keep a stroke."""
@@ -147,20 +152,9 @@ class _Reading:
 
 
 def _kind(tone: float | None) -> str:
-    if tone is None or tone >= 0.995:
+    if tone is None or tone >= FULL:
         return "full"
     return "reversed" if tone <= 0.005 else "tinted"
-
-
-def _is_embedded(font: pikepdf.Object) -> bool:
-    """Tell whether a font's outlines are in the file."""
-    if font.get("/Subtype") == pikepdf.Name.Type3:
-        return True
-    below = font.get("/DescendantFonts")
-    if isinstance(below, pikepdf.Array) and len(below) and isinstance(below[0], pikepdf.Dictionary):
-        font = below[0]
-    descriptor = font.get("/FontDescriptor")
-    return isinstance(descriptor, pikepdf.Dictionary) and any(key in descriptor for key in _EMBEDDED)
 
 
 #: What to do with an operator's operands.
@@ -213,10 +207,11 @@ class _Drawing:
             "Ts": lambda operands: self._set("rise", operands),
             "Tz": lambda operands: self._set("across", operands, 0.01),
             "Tc": lambda operands: self._set("spaced", operands),
+            "Tw": lambda operands: self._set("words_spaced", operands),
             "Tj": self._show,
             "TJ": self._show,
             "'": self._show_on_new_line,
-            '"': self._show_on_new_line,
+            '"': self._show_spaced,
             **dict.fromkeys(("m", "l", "c", "v", "y"), self._point),
             "re": self._rectangle,
             "Do": self._do,
@@ -257,9 +252,8 @@ class _Drawing:
         fonts = self._resources.get("/Font") if isinstance(self._resources, pikepdf.Dictionary) else None
         font = fonts.get(str(operands[0])) if isinstance(fonts, pikepdf.Dictionary) and len(operands) == 2 else None
         size = number_of(operands[1]) if len(operands) == 2 else None
-        self._state = replace(
-            self._state, font=font if isinstance(font, pikepdf.Dictionary) else None, size=size or 0.0
-        )
+        face = self._reading.face(font) if isinstance(font, pikepdf.Dictionary) else None
+        self._state = replace(self._state, face=face, size=size or 0.0)
 
     # --- text ---
 
@@ -290,34 +284,44 @@ class _Drawing:
     def _show(self, operands: Any) -> None:  # noqa: ANN401
         parts = operands[-1] if len(operands) else b""
         listed = parts.as_list() if isinstance(parts, pikepdf.Array) else [parts]
-        said = b"".join(bytes(part) for part in listed if isinstance(part, pikepdf.String))
-        moved = sum(number_of(part) or 0.0 for part in listed if number_of(part) is not None)
+        state, face = self._state, self._state.face or _NO_FACE
+        at, ends, said = 0.0, [], b""
+        for part in listed:
+            if isinstance(part, pikepdf.String):
+                letters = bytes(part)
+                spaces = face.glyphs_in(letters) * state.spaced + face.spaces_in(letters) * state.words_spaced
+                ends.append(at)
+                at += (face.widths_of(letters) * state.size + spaces) * state.across
+                ends.append(at)
+                said += letters
+            else:
+                at -= (number_of(part) or 0.0) / 1000 * state.size * state.across
         if said:
-            self._run(said, moved)
+            self._run(said, min(ends), max(ends), face)
+        self._text = Transform.shift(at, 0).then(self._text)
 
     def _show_on_new_line(self, operands: Any) -> None:  # noqa: ANN401
         self._new_line(operands)
         self._show(operands)
 
-    def _run(self, said: bytes, moved: float) -> None:
+    def _show_spaced(self, operands: Any) -> None:  # noqa: ANN401
+        values = _numbers(operands)
+        if len(values) == 2:
+            self._state = replace(self._state, words_spaced=values[0], spaced=values[1])
+        self._show_on_new_line(operands)
+
+    def _run(self, said: bytes, start: float, end: float, face: TypeFace) -> None:
+        """Keep a run of type from `start` to `end` along its base line."""
         state = self._state
-        type3 = state.font is not None and state.font.get("/Subtype") == pikepdf.Name.Type3
-        two_bytes = state.font is not None and state.font.get("/Subtype") == pikepdf.Name.Type0
-        glyphs = len(said) // 2 if two_bytes else len(said)
-        long = (glyphs * (_GLYPH * state.size + state.spaced) - moved / 1000 * state.size) * state.across
         whole = self._text.then(state.matrix)
-        box = whole.apply_box(
-            Box(min(0.0, long), state.rise - 0.2 * state.size, max(0.0, long), state.rise + 0.75 * state.size)
-            if state.size >= 0
-            else Box(min(0.0, long), state.rise, max(0.0, long), state.rise)
-        )
         size = abs(state.size) * math.hypot(whole.c, whole.d)
-        self._text = Transform.shift(long, 0).then(self._text)
-        if state.mode in _UNSEEN or type3 or not size:
+        if state.mode in _UNSEEN or face.drawn or not size:
             return
+        foot, head = sorted((state.rise + face.below * state.size, state.rise + face.above * state.size))
         tone = state.stroke if state.mode in (1, 5) else state.fill
         mark = hashlib.blake2b(said, digest_size=8).digest()
-        self._reading.type(Words(size=size, tone=tone, box=box, said=mark), state.font)
+        box = whole.apply_box(Box(start, foot, end, head))
+        self._reading.type(Words(size=size, tone=tone, box=box, said=mark), state.face)
 
     # --- paths and what is drawn by name ---
 

@@ -6,6 +6,9 @@ from dataclasses import dataclass, field
 
 from imposer.geometry import Box
 
+#: From this tone on type is as good as full: its screen leaves holes too small to print. A working value of our own.
+FULL = 0.95
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
@@ -42,7 +45,7 @@ class Drawn:
         words: The first 2000 runs of type.
         smallest: The smallest type that prints.
         smallest_reversed: The smallest type in white.
-        smallest_tinted: The smallest type in a tint between bare and full tone.
+        smallest_tinted: The smallest type in a tint between bare and what is as good as full.
         thinnest: The thinnest stroke that prints.
         coarsest: The image with the fewest pixels an inch.
         fonts_missing: Names of fonts that the file does not bring along.

@@ -142,6 +142,21 @@ def test_type_in_full_tone_or_white_is_no_tint(page):
     assert found(tinted_type, vector_facts(drawn)) == ()
 
 
+@pytest.mark.parametrize(("tone", "told"), [(0.94, ["94 %"]), (0.96, []), (0.98, [])])
+def test_a_tint_is_well_under_full_tone(page, tone, told):
+    drawn = page(lambda canvas: words(canvas, 10, 20, "moths", 9, gray=1 - tone))
+    assert [one.measured for one in found(tinted_type, vector_facts(drawn))] == told
+
+
+def test_a_tint_is_told_beside_smaller_type_that_is_nearly_full(page):
+    drawn = page(
+        lambda canvas: (words(canvas, 10, 20, "moths", 8, gray=0.02), words(canvas, 10, 40, "moths", 10, gray=0.5))
+    )
+    (one,) = found(tinted_type, vector_facts(drawn))
+    assert one.measured == "50 %"
+    assert one.box.y0 > 35
+
+
 def test_the_same_words_in_two_inks(page):
     one = page(lambda canvas: words(canvas, 10, 20, "moths", 10), "one.pdf")
     same = page(lambda canvas: words(canvas, 10.2, 20.1, "moths", 10), "same.pdf")
