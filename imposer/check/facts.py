@@ -103,3 +103,12 @@ def percent(share: float) -> str:
     """
     value = 100 * share
     return f"{value:.0f} %" if value >= 9.95 or value == round(value) else f"{value:.1f} %"
+
+
+def is_told(share: float) -> bool:
+    """Tell whether a share is more than nought when it is written for people.
+
+    >>> is_told(0.0004), is_told(0.0006)
+    (False, True)
+    """
+    return round(100 * share, 1) > 0

@@ -43,7 +43,8 @@ def _finding(
     facts: Facts, page: int, ink: str, tones: InkTones, edge: Edge, distance: float, leaf: PageLeaf
 ) -> Finding:
     at_fold = edge in leaf.meets
-    crosses = at_fold and tones.bare_edges.get(edge, 0.0) > facts.limits.bare_edge
+    run = tones.bare_edges.get(edge)
+    crosses = at_fold and run is not None and run.length > facts.limits.bare_edge
     level: Level = "note" if crosses else "warning"
     what = "the fold" if at_fold else f"the trim, {edge}"
     over = " of a drawing that runs over it" if crosses else ""

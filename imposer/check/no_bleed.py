@@ -1,8 +1,9 @@
 """Looks for ink that runs along a trimmed edge without bleed: the knife leaves a white rim. Level: warning.
 
 Told from `bare_edge` on (10 mm of the edge; working default, no source). The fold is no trimmed edge. A cutter's
-tolerance is about 1.6 mm and 3 mm of bleed are usual (common practice, no source). The mend: draw on over the bleed, or
-keep 3 mm inside the trim.
+tolerance is about 1.6 mm and 3 mm of bleed are usual (common practice, no source). A sheet that is not trimmed has no
+such edge: what reaches it lies beyond the printable area, and is told there. The mend: draw on over the bleed, or keep
+3 mm inside the trim.
 """
 
 from __future__ import annotations
@@ -12,50 +13,62 @@ from collections.abc import Iterator
 from imposer.check.facts import Facts, Rule, gathered
 from imposer.findings import Finding
 from imposer.geometry import Box, Edge
+from imposer.pages.tone_facts import InkTones
 from imposer.sheet.page_edges import page_leaves
+from imposer.tones.margins import Run, Stretch
 from imposer.units import show
 
 #: How wide the box is that shows where, mm.
 _SHOWN = 3.0
+#: Of several stretches of an edge one with less ink than this goes without saying, mm; a working value of our own.
+_SPECK = 1.0
 
 
 def _find(facts: Facts) -> Iterator[Finding]:
+    if facts.imposition.layout.untrimmed:
+        return
     leaves, limit = page_leaves(facts.imposition.booklet), facts.limits.bare_edge
-    trim = facts.job.page.trim
-    bleed = facts.job.page.bleed
     for page, ink, tones in facts.inks():
         meets = leaves[page].meets if page in leaves else ()
         for edge, run in tones.bare_edges.items():
-            if edge in meets or run <= limit:
+            if edge in meets or run.length <= limit:
                 continue
-            yield Finding(
-                rule=RULE.name,
-                level="warning",
-                message=f"ink runs along {show(run)} mm of the trim, {edge}, and ends there: a white rim will show",
-                mend=(
-                    f"draw it on over the {show(bleed)} mm of bleed"
-                    if bleed
-                    else "set [page] bleed and draw on over it, or keep 3 mm inside the trim"
-                ),
-                page=page,
-                ink=ink,
-                box=_along(Box(0, 0, trim.width, trim.height), edge),
-                measured=f"{show(run)} mm",
-                limit=f"{show(limit)} mm",
-                file=facts.shown(page, ink),
-            )
+            for stretch in [one for one in run.stretches if one.inked >= _SPECK] or run.stretches:
+                yield _finding(facts, page, ink, tones, edge, run, stretch)
 
 
-def _along(trim: Box, edge: Edge) -> Box:
+def _finding(facts: Facts, page: int, ink: str, tones: InkTones, edge: Edge, run: Run, stretch: Stretch) -> Finding:
+    trim, bleed = facts.job.page.trim, facts.job.page.bleed
+    here, whole = show(round(stretch.inked, 1)), show(round(run.length, 1))
+    return Finding(
+        rule=RULE.name,
+        level="warning",
+        message=f"ink runs along {here} mm of the trim, {edge}, and ends there: a white rim will show",
+        mend=(
+            f"draw it on over the {show(bleed)} mm of bleed"
+            if bleed
+            else "set [page] bleed and draw on over it, or keep 3 mm inside the trim"
+        ),
+        page=page,
+        ink=ink,
+        box=_along(Box(0, 0, trim.width, trim.height), edge, stretch.start - tones.bleed, stretch.end - tones.bleed),
+        measured=f"{whole} mm" + ("" if here == whole else " of this edge in all"),
+        limit=f"{show(facts.limits.bare_edge)} mm",
+        file=facts.shown(page, ink),
+    )
+
+
+def _along(trim: Box, edge: Edge, start: float, end: float) -> Box:
+    """Return the box inside an edge of the trim from `start` to `end` along it."""
     match edge:
         case "left":
-            return Box(trim.x0, trim.y0, trim.x0 + _SHOWN, trim.y1)
+            return Box(trim.x0, max(start, trim.y0), trim.x0 + _SHOWN, min(end, trim.y1))
         case "right":
-            return Box(trim.x1 - _SHOWN, trim.y0, trim.x1, trim.y1)
+            return Box(trim.x1 - _SHOWN, max(start, trim.y0), trim.x1, min(end, trim.y1))
         case "bottom":
-            return Box(trim.x0, trim.y0, trim.x1, trim.y0 + _SHOWN)
+            return Box(max(start, trim.x0), trim.y0, min(end, trim.x1), trim.y0 + _SHOWN)
         case "top":
-            return Box(trim.x0, trim.y1 - _SHOWN, trim.x1, trim.y1)
+            return Box(max(start, trim.x0), trim.y1 - _SHOWN, min(end, trim.x1), trim.y1)
 
 
 RULE = Rule(

@@ -20,7 +20,7 @@ from imposer.tones.coverage import Outside, SummedTone, Window
 from imposer.tones.enlargement import Enlargement
 from imposer.tones.levels import Levels
 from imposer.tones.likeness import Match, Sameness
-from imposer.tones.margins import Detail, Heavy
+from imposer.tones.margins import Detail, Heavy, Run
 from imposer.tones.plane import Plane
 from imposer.tones.screened import Screen
 from imposer.tones.slivers import Slivers
@@ -94,7 +94,7 @@ class InkTones:
         outside: Ink beyond each safe box (keys in page space).
         heavy: Heavy ink beyond each careful box (keys in page space).
         bands: What lies in each band (keys in page space).
-        bare_edges: How long ink runs along each edge of the trim without bleed.
+        bare_edges: Where ink runs along each edge of the trim without bleed.
         details: The fine detail nearest to each edge of the trim.
         levels: Tones too light, too dark, bare and solid.
         solids: Large solids, the largest first.
@@ -117,7 +117,7 @@ class InkTones:
     outside: Mapping[Box, Outside]
     heavy: Mapping[Box, Heavy]
     bands: Mapping[Box, Band]
-    bare_edges: Mapping[Edge, float]
+    bare_edges: Mapping[Edge, Run]
     details: Mapping[Edge, Detail]
     levels: Levels
     solids: tuple[Solid, ...]

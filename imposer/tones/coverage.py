@@ -16,6 +16,7 @@ from PIL import Image
 
 from imposer.geometry import Box
 from imposer.tones.plane import Plane, Raster, Tones
+from imposer.tones.rim import Beyond, ink_beyond
 
 Sums = npt.NDArray[np.float64]
 
@@ -64,6 +65,7 @@ class Outside:
         right: The same for the right edge.
         bottom: The same for the lower edge.
         top: The same for the upper edge.
+        places: Where it lies, by edge and stretch.
     """
 
     share: float
@@ -71,6 +73,7 @@ class Outside:
     right: float
     bottom: float
     top: float
+    places: tuple[Beyond, ...] = ()
 
     @property
     def furthest(self) -> float:
@@ -152,6 +155,7 @@ def ink_outside(plane: Plane, box: Box, least: int = LEAST_INK) -> Outside:
         right=max(int(inked_columns[-1]) + 1 - columns.stop, 0) * pitch,
         bottom=max(int(inked_rows[-1]) + 1 - rows.stop, 0) * pitch,
         top=max(rows.start - int(inked_rows[0]), 0) * pitch,
+        places=ink_beyond(plane.pixels, box, least) if outside else (),
     )
 
 

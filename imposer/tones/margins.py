@@ -5,6 +5,7 @@ Boxes are in mm from the lower left corner of the plane, as everywhere in this p
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -14,6 +15,7 @@ import numpy.typing as npt
 from imposer.geometry import Box, Edge
 from imposer.tones.parts import Parts, find_parts
 from imposer.tones.plane import Plane
+from imposer.tones.rim import ONE_STRETCH, Beyond, ink_beyond, stretches
 
 #: From this tone on a pixel at the edge, and a cell of fine detail, has ink: a quarter.
 _INK = 64
@@ -33,11 +35,11 @@ class Heavy:
 
     Attributes:
         area: How much, mm².
-        box: The box that holds it, mm; None if there is none.
+        places: Where it lies, by edge and stretch.
     """
 
     area: float
-    box: Box | None
+    places: tuple[Beyond, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,19 +62,34 @@ def ink_parts(plane: Plane) -> Parts:
 
 def heavy_outside(plane: Plane, box: Box, tone: float) -> Heavy:
     """Return what of at least a tone (0 … 1), as a mean of a third of a millimetre, lies outside a box."""
-    means = plane.means
-    heavy = means.values >= tone * 255
-    rows, columns = means.cells(box)
-    heavy[rows, columns] = False
-    marked = np.flatnonzero(heavy.any(axis=1)), np.flatnonzero(heavy.any(axis=0))
-    if not len(marked[0]):
-        return Heavy(0.0, None)
-    down, across = ((int(found[0]), int(found[-1]) + 1) for found in marked)
-    return Heavy(float(heavy.sum()) * means.pitch**2, means.box(down[0], across[0], down[1], across[1]))
+    places = ink_beyond(plane.means, box, math.ceil(tone * 255))
+    return Heavy(sum(place.area for place in places), places)
 
 
-def edge_runs(plane: Plane, trim: Box, bleed: float) -> Mapping[Edge, float]:
-    """Return how long ink runs along each edge of the trim without going on over the bleed, mm.
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One stretch of an edge: from where to where on the plane, from the left or from below, and how much has ink."""
+
+    start: float
+    end: float
+    inked: float
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Ink along an edge of the trim that does not go on over the bleed.
+
+    Attributes:
+        length: How long in all, mm.
+        stretches: Where.
+    """
+
+    length: float
+    stretches: tuple[Stretch, ...]
+
+
+def edge_runs(plane: Plane, trim: Box, bleed: float) -> Mapping[Edge, Run]:
+    """Return where ink runs along each edge of the trim without going on over the bleed.
 
     Args:
         plane: The plane, trim and bleed.
@@ -81,15 +98,28 @@ def edge_runs(plane: Plane, trim: Box, bleed: float) -> Mapping[Edge, float]:
     """
     inside = _strips(plane, trim, AT_EDGE)
     beyond = _strips(plane, trim.grown(bleed), AT_EDGE) if bleed > AT_EDGE else {}
-    found: dict[Edge, float] = {}
+    found: dict[Edge, Run] = {}
     for edge, strip in inside.items():
         inked = strip >= _INK
         if edge in beyond:
             outer = beyond[edge] >= _INK
             skip = (len(outer) - len(inked)) // 2
             inked = inked & ~outer[skip : skip + len(inked)]
-        found[edge] = float(inked.sum()) * plane.pitch
+        found[edge] = _run(plane, trim, inked, level=edge in ("top", "bottom"))
     return found
+
+
+def _run(plane: Plane, trim: Box, inked: npt.NDArray[np.bool_], *, level: bool) -> Run:
+    rows, columns = plane.pixels.cells(trim)
+    pitch = plane.pitch
+    found = []
+    for first, last in stretches(inked, ONE_STRETCH / pitch):
+        # Pixels run from the left, and from the top down.
+        start, end = (columns.start + first, columns.start + last) if level else (rows.start + first, rows.start + last)
+        if not level:
+            start, end = plane.tones.shape[0] - end, plane.tones.shape[0] - start
+        found.append(Stretch(start * pitch, end * pitch, float(inked[first:last].sum()) * pitch))
+    return Run(float(inked.sum()) * pitch, tuple(found))
 
 
 def _strips(plane: Plane, box: Box, depth: float) -> dict[Edge, npt.NDArray[np.uint8]]:

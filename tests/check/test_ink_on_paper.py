@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ from imposer.check import (
     summed_tone,
 )
 from imposer.findings import Finding
+from imposer.geometry import Box
 from tests.check.pages import PPI, TRIM, a_small_job, draw, facts_of, inside, limited, number, paper
 
 
@@ -171,7 +173,7 @@ def test_heavy_ink_near_the_sheets_edge():
     """One page fills the sheet nearly: its outer 2 mm lie within the careful margin."""
     job = a_small_job(trim=(120, 192), marks=(), pieces=1)
     facts = facts_of({1: draw(paper((120, 192)), (0, 0, 120, 192))}, job=job, pages=4)
-    (one,) = found(careful_margin, facts)
+    told = found(careful_margin, facts)
     place = facts.places_of(1)[0]
     # Where the page lies on the sheet is the layout's; how much of it lies within 10 mm of an edge is plain sums.
     sheet, trim = facts.imposition.layout.size, place.on_sheet
@@ -179,7 +181,13 @@ def test_heavy_ink_near_the_sheets_edge():
         min(trim.x1, sheet.width - 10) - max(trim.x0, 10),
         min(trim.y1, sheet.height - 10) - max(trim.y0, 10),
     )
-    assert number(one.measured) == pytest.approx(120 * 192 - inner[0] * inner[1], abs=192 / 3)
+    expected = 120 * 192 - inner[0] * inner[1]
+    assert all(number(one.measured) == pytest.approx(expected, abs=192 / 3) for one in told)
+    # Every edge for itself, and no square millimetre twice.
+    assert sum(number(one.message) for one in told) == pytest.approx(expected, abs=192 / 3)
+    boxes = [one.box for one in told]
+    assert not any(one.meets(other) for one, other in combinations(boxes, 2))
+    assert not any(box.meets(Box(10, 10, sheet.width - 10, sheet.height - 10).grown(-0.4)) for box in boxes)
     light = facts_of({1: draw(paper((120, 192)), (0, 0, 120, 192), 0.45)}, job=job, pages=4)
     assert found(careful_margin, light) == ()
 

@@ -6,11 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 
 from imposer.findings import SIDES, Finding
-from imposer.geometry import Box
+from imposer.geometry import Box, Size
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import Frame
 from imposer.sheet.places import track_band
 from imposer.write.report.pictures import whole_page
+
+#: Half the width of a finding's number on a sheet, mm.
+_BADGE = 7.0
 
 
 def sheet_figures(part: PreparedPart, findings: Sequence[Finding]) -> Iterator[str]:
@@ -43,7 +46,7 @@ def spot_on_sheet(prepared: Prepared, finding: Finding) -> str:
 
 def _figure(part: PreparedPart, frame: Frame, findings: Sequence[Finding]) -> str:
     shown = [finding for finding in findings if finding.box]
-    pins = "".join(_pin(number, finding, frame.size.height) for number, finding in enumerate(shown, 1))
+    pins = "".join(_pin(number, finding, frame.size) for number, finding in enumerate(shown, 1))
     notes = "".join(f"<li>{escape(finding.message)}{_accepted(finding)}</li>" for finding in shown)
     return (
         f'<figure class="sheet">{_drawn(part, frame, pins)}<figcaption>{_name(frame)}; the {frame.lead} edge enters '
@@ -113,12 +116,14 @@ def _rect(kind: str, box: Box, height: float) -> str:
     )
 
 
-def _pin(number: int, finding: Finding, height: float) -> str:
+def _pin(number: int, finding: Finding, size: Size) -> str:
     box = finding.box or Box(0, 0, 0, 0)
+    # The number is moved in from the rim of the sheet, so that all of it is seen.
+    x = min(max(box.x0, _BADGE), size.width - _BADGE)
+    y = min(max(size.height - box.y1, _BADGE), size.height - _BADGE)
     return (
-        f'<g class="pin {finding.level}">{_rect("spot", box, height)}'
-        f'<circle cx="{_n(box.x0)}" cy="{_n(height - box.y1)}" r="7"/>'
-        f'<text x="{_n(box.x0)}" y="{_n(height - box.y1)}">{number}</text></g>'
+        f'<g class="pin {finding.level}">{_rect("spot", box, size.height)}'
+        f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(_BADGE)}"/><text x="{_n(x)}" y="{_n(y)}">{number}</text></g>'
     )
 
 

@@ -167,6 +167,26 @@ def test_a_spot_of_no_page_is_marked_on_its_sheet(prepared, tmp_path):
     assert all(f'href="#page-{art.page}"' in article for art in frame.art)
 
 
+@pytest.mark.parametrize("corner", ["lower left", "upper left", "lower right", "middle"])
+def test_the_number_of_a_spot_is_seen_whole_on_its_sheet(prepared, tmp_path, corner):
+    frame = prepared.parts[0].frames[1, "back"]
+    wide, high = frame.size.width, frame.size.height
+    box = {
+        "lower left": Box(0, 0, 20, 3),
+        "upper left": Box(0, high - 5, 20, high),
+        "lower right": Box(wide - 2, 0, wide, 30),
+        "middle": Box(100, 90, 120, 110),
+    }[corner]
+    found = Finding(rule="outside-printable", level="warning", message="lost", sheet=1, side="back", box=box)
+    write_report(tmp_path, replace(prepared, findings=(found,)))
+    (badge,) = re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)"/>', _text(tmp_path))
+    x, y, r = map(float, badge)
+    assert r <= x <= wide - r
+    assert r <= y <= high - r
+    if corner == "middle":
+        assert (x, y) == (100, high - 110)
+
+
 def test_a_poster_is_shown_whole_in_its_own_size(tmp_path):
     """A mini zine's back, 4 × 2 pages as one: solid art covers its picture, and a spot lies by its own measure."""
     folder = job_folder(tmp_path / "job", pages=8, second=False, ppi=72, binding='style = "mini"\nposter = true')
