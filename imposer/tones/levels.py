@@ -120,8 +120,12 @@ def _ground(plane: Plane) -> tuple[float, float]:
     near = np.array([counts[max(t - 1, LEAST_INK) : t + 2].sum() for t in range(LEAST_INK, _DARKEST_GROUND)])
     if not near.any():
         return 0.0, 0.0
-    tone = LEAST_INK + int(near.argmax())
-    share = counts[max(tone - _GROUND_SPREAD, LEAST_INK) : tone + _GROUND_SPREAD + 1].sum() / counts.sum()
+    around = LEAST_INK + int(near.argmax())
+    # Three tones at a time find it; their mean says what it is, whatever the edges of type add to one of them.
+    tones = np.arange(max(around - 1, LEAST_INK), around + 2)
+    tone = float((tones * counts[tones]).sum() / counts[tones].sum())
+    middle = round(tone)
+    share = counts[max(middle - _GROUND_SPREAD, LEAST_INK) : middle + _GROUND_SPREAD + 1].sum() / counts.sum()
     return tone / 255, float(share)
 
 

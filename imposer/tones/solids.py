@@ -2,7 +2,7 @@
 
 Opening by a disc takes away type and lines, however black; what is left grows back to its own outline, so that the
 area told is the solid's and not what the disc could reach. Worked on the plane of means: a solid with a fine grain
-in it is still a solid.
+in it is still a solid. Cells on its outline count by how much of them it covers, so that nothing is rounded up.
 """
 
 from __future__ import annotations
@@ -11,11 +11,18 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from imposer.geometry import Box
 from imposer.tones.packed import WIDEST_DISC, dilated, opened, pack
 from imposer.tones.parts import find_parts
-from imposer.tones.plane import Plane
+from imposer.tones.plane import Mask, Plane, Raster, Tones
+
+_Reals = npt.NDArray[np.float64]
+_Labels = npt.NDArray[np.int32]
+
+#: The eight cells next to one.
+_STEPS = tuple((down, across) for down in (-1, 0, 1) for across in (-1, 0, 1) if down or across)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +31,7 @@ class Solid:
 
     Attributes:
         box: The box that holds it, mm.
-        area: Its area, mm², to within a third of a millimetre along its outline.
+        area: Its area, mm²; cells on its outline by the part of them that it covers.
         tone: Its mean tone, 0 … 1, its outline left out.
     """
 
@@ -54,21 +61,67 @@ def find_solids(plane: Plane, *, tone: float = 0.85, width: float = 6.0, area: f
     grown = mask.with_words(regrown.words & mask.words)
     # A cell on the outline is the solid's if half of it is.
     half = pack(values, _least(tone / 2), margin=2 * diameter)
-    solid = mask.with_words(grown.words | (dilated(grown, 1).words & half.words)).unpacked()
+    around = dilated(grown, 1)
+    solid = mask.with_words(grown.words | (around.words & half.words)).unpacked()
     parts = find_parts(solid)
-    cell = means.pitch**2
+    if not len(parts):
+        return ()
     full = grown.unpacked()
-    sums = np.bincount(parts.labels[full], weights=values[full], minlength=len(parts))
-    counts = np.bincount(parts.labels[full], minlength=len(parts))
+    weights = _cell_areas(means)
+    labels = parts.labels[full]
+    sums = np.bincount(labels, weights=values[full], minlength=len(parts))
+    counts = np.bincount(labels, minlength=len(parts))
+    areas = np.bincount(labels, weights=weights[full], minlength=len(parts))
+    tones = sums / counts
+    owner, covered = _outline(values, full, around.unpacked() & ~full, parts.labels, tones, weights)
+    areas += np.bincount(owner, weights=covered, minlength=len(parts))
     found = [
         Solid(
             box=means.box(parts.top[i], parts.left[i], parts.bottom[i], parts.right[i]),
-            area=float(parts.pixels[i]) * cell,
-            tone=float(sums[i] / counts[i] / 255),
+            area=float(areas[i]),
+            tone=float(tones[i] / 255),
         )
-        for i in np.argsort(-parts.pixels, kind="stable")
+        for i in np.argsort(-areas, kind="stable")
     ]
     return tuple(solid for solid in found if solid.area >= area)
+
+
+def _cell_areas(means: Raster) -> _Reals:
+    """Return the area of every cell, mm²: those at the right and lower end may stand out beyond the plane."""
+    rows, columns = means.values.shape
+    high = np.clip(means.size.height - np.arange(rows) * means.pitch, 0, means.pitch)
+    wide = np.clip(means.size.width - np.arange(columns) * means.pitch, 0, means.pitch)
+    areas: _Reals = high[:, None] * wide
+    return areas
+
+
+def _outline(
+    values: Tones, full: Mask, ring: Mask, labels: _Labels, tones: _Reals, areas: _Reals
+) -> tuple[_Labels, _Reals]:
+    """Return which solid every cell on an outline belongs to, and how much of it that covers, mm².
+
+    A cell there has ink between that of the solid and what lies beyond, which is the least of the cells next to it that
+    are on no outline; a cell with none of them is a hole in the solid, and what it has counts in full.
+    """
+    down, across = np.nonzero(ring)
+    owner = np.full(len(down), -1, dtype=labels.dtype)
+    beyond = np.full(len(down), 255, dtype=values.dtype)
+    none = np.ones(len(down), dtype=np.bool_)
+    outside = ~(full | ring)
+    rows, columns = values.shape
+    for step_down, step_across in _STEPS:
+        row, column = down + step_down, across + step_across
+        inside = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
+        row, column = row[inside], column[inside]
+        own = np.where(full[row, column], labels[row, column], -1)
+        owner[inside] = np.maximum(owner[inside], own)
+        bare = outside[row, column]
+        beyond[inside] = np.where(bare, np.minimum(beyond[inside], values[row, column]), beyond[inside])
+        none[inside] &= ~bare
+    ground = np.where(none, 0, beyond).astype(np.float64)
+    share = (values[down, across] - ground) / np.maximum(tones[owner] - ground, 1)
+    covered: _Reals = np.clip(share, 0, 1) * areas[down, across]
+    return owner, covered
 
 
 def _least(tone: float) -> int:

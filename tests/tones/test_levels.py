@@ -72,6 +72,13 @@ def test_the_grey_of_a_scanned_paper_is_a_ground():
     assert levels.ground_share == pytest.approx(1 - 400 * 400 / (900 * 700), abs=0.03)
 
 
+@pytest.mark.parametrize("gray", [8, 14, 20, 31])
+def test_a_ground_is_read_as_it_is_beside_type(gray):
+    """The edges of type add to the tones just above the paper's own, and none just below it."""
+    tones = np.maximum(typed(1000, 1400, size=42), gray)
+    assert measure_levels(plane(tones, 600)).ground == pytest.approx(gray / 255, abs=0.0015)
+
+
 def test_clean_paper_has_no_ground():
     tones = typed(900, 700, size=40)
     levels = measure_levels(plane(tones))

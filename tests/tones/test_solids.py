@@ -26,12 +26,51 @@ def test_a_solid_is_found_with_its_box_and_area(box):
     assert solid.tone == pytest.approx(1.0, abs=0.01)
 
 
+@pytest.mark.parametrize("ppi", [150, 300, 600, 720])
+@pytest.mark.parametrize(
+    ("box", "tone"),
+    [
+        (Box(20, 20, 53, 50), 1.0),
+        (Box(20, 20, 54, 54), 0.86),
+        (Box(10.1, 10.2, 41.9, 41.7), 1.0),
+        (Box(10.1, 10.2, 41.9, 41.7), 0.9),
+        (Box(30, 10, 60, 42.3), 1.0),
+        (Box(0, 0, 33, 30), 0.95),
+    ],
+)
+def test_an_area_is_not_rounded_up(box, tone, ppi):
+    tones = blank(60, 60, ppi)
+    fill(tones, ppi, box, tone)
+    true = float((tones > 128).sum()) * (25.4 / ppi) ** 2
+    (solid,) = find_solids(plane(tones, ppi))
+    assert solid.area == pytest.approx(true, rel=0.002)
+    assert solid.tone == pytest.approx(tone, abs=0.004)
+
+
+@pytest.mark.parametrize("ground", [0.2, 0.5])
+def test_a_tint_round_a_solid_is_not_counted_in(ground):
+    tones = blank(60, 60, PPI)
+    fill(tones, PPI, Box(0, 0, 60, 60), ground)
+    drawn = fill(tones, PPI, Box(20, 20, 53, 50))
+    (solid,) = find_solids(plane(tones, PPI))
+    assert solid.area == pytest.approx(drawn.width * drawn.height, rel=0.003)
+
+
+def test_small_holes_in_a_solid_are_left_out_by_their_size():
+    tones = blank(60, 60, PPI)
+    fill(tones, PPI, Box(10, 10, 45, 45))
+    for x, y in ((20, 20), (30.1, 27.2)):
+        fill(tones, PPI, Box(x, y, x + 0.5, y + 2), 0)
+    (solid,) = find_solids(plane(tones, PPI))
+    assert solid.area == pytest.approx(float((tones > 128).sum()) * (25.4 / PPI) ** 2, rel=0.002)
+
+
 def test_a_disc_has_the_area_of_a_disc():
     picture = Image.new("L", (1400, 1400), 0)
     ImageDraw.Draw(picture).ellipse((200, 200, 1200, 1200), fill=255)
     (solid,) = find_solids(plane(np.asarray(picture), PPI))
     diameter = 1001 * 25.4 / PPI
-    assert solid.area == pytest.approx(math.pi * diameter**2 / 4, rel=0.01)
+    assert solid.area == pytest.approx(math.pi * diameter**2 / 4, rel=0.003)
 
 
 @pytest.mark.parametrize(("wide", "found"), [(5.0, False), (5.6, False), (6.5, True), (8.0, True)])
