@@ -51,9 +51,10 @@ class Finding:
         return self.level == "error" and self.accepted is None
 
     def as_dict(self) -> dict[str, Any]:
-        """Return the finding as the `--json` of the commands gives it; a box is [x0, y0, x1, y1]."""
+        """Return the finding as the `--json` of the commands gives it: a box as [x0, y0, x1, y1], no mend as null."""
         found = asdict(self)
         del found["file"], found["other_ink"]
+        found["mend"] = self.mend or None
         found["box"] = None if self.box is None else [self.box.x0, self.box.y0, self.box.x1, self.box.y1]
         return found
 

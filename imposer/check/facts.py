@@ -112,3 +112,12 @@ def is_told(share: float) -> bool:
     (False, True)
     """
     return round(100 * share, 1) > 0
+
+
+def of_all_ink(share: float) -> str:
+    """Write what part of a page's ink something is, to stand inside a sentence; empty if it is next to nothing.
+
+    >>> of_all_ink(0.12), of_all_ink(0.0001)
+    (", 12 % of the page's ink in all,", '')
+    """
+    return f", {percent(share)} of the page's ink in all," if is_told(share) else ""

@@ -68,12 +68,15 @@ def _words(match: Match) -> str:
     if abs(match.scale - 1) > _SAME_SCALE:
         words.append(f"scaled to {100 * match.scale:.0f} %")
     if max(abs(match.dx), abs(match.dy)) >= _STILL:
-        words.append(f"moved by {_way(match.dx, 'right', 'left')} and {_way(match.dy, 'up', 'down')}")
+        ways = (_way(match.dx, "right", "left"), _way(match.dy, "up", "down"))
+        words.append("moved by " + " and ".join(way for way in ways if way))
     return " and ".join(words)
 
 
 def _way(mm: float, ahead: str, back: str) -> str:
-    return f"{show(abs(mm))} mm {ahead if mm >= 0 else back}"
+    """Return how far in a direction, in words, to a tenth; empty if that is nought."""
+    far = show(round(abs(mm), 1))
+    return "" if far == "0" else f"{far} mm {ahead if mm >= 0 else back}"
 
 
 RULE = Rule(

@@ -1,6 +1,6 @@
 """Says which PDF holds scripts or attached files: both are ignored, never run and never opened. Level: note.
 
-Seen when the artwork is read. Nothing need be done.
+Seen when the artwork is read. The mend: export it without them, if they should not be there.
 """
 
 from __future__ import annotations

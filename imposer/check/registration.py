@@ -36,20 +36,24 @@ def _finding(facts: Facts, page: int, tried: Trials, level: Level) -> Finding:
     return Finding(
         rule=RULE.name,
         level=level,
-        message=(
-            f"{what}: about {tried.white:.0f} mm² of white and {tried.overlap:.0f} mm² of overlap a sheet "
-            f"that were not drawn"
-        ),
+        message=f"{what}: about {_shown(tried)} a sheet that were not drawn",
         mend=(
             "spread the lighter ink under the darker, leave a gap on purpose, or bring both inks into one pass"
             if level == "warning"
-            else ""
+            else "look at its edges in the proof, and spread the lighter ink under the darker where white would show"
         ),
         page=page,
         box=None if tried.worst is None else first.on_page(tried.worst.box),
         measured=f"{tried.score:.2f} ΔE",
         limit=f"{facts.limits.register:g} ΔE",
     )
+
+
+def _shown(tried: Trials) -> str:
+    """Return how much white and overlap drift shows, in words; what is nought is left out, unless both are."""
+    amounts = [(f"{tried.white:.0f}", "white"), (f"{tried.overlap:.0f}", "overlap")]
+    told = [(area, what) for area, what in amounts if area != "0"] or amounts
+    return " and ".join(f"{area} mm² of {what}" for area, what in told)
 
 
 RULE = Rule(

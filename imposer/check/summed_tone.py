@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from imposer.check.facts import Facts, Rule, gathered, percent
+from imposer.check.facts import Facts, Rule, gathered, is_told, percent
 from imposer.findings import Finding
 
 #: Windows are read to this part of full tone.
@@ -21,7 +21,8 @@ def _find(facts: Facts) -> Iterator[Finding]:
         summed = tones.summed
         if summed is None or summed.total <= limit + _READING:
             continue
-        parts = ", ".join(f"{ink} {percent(tone)}" for ink, tone in zip(tones.inks, summed.tones, strict=True))
+        each = zip(tones.inks, summed.tones, strict=True)
+        parts = ", ".join(f"{ink} {percent(tone)}" for ink, tone in each if is_told(tone))
         yield Finding(
             rule=RULE.name,
             level="warning",

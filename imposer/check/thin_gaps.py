@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from imposer.check.facts import Facts, Rule, gathered, percent
+from imposer.check.facts import Facts, Rule, gathered, of_all_ink
 from imposer.findings import Finding
 from imposer.units import show
 
@@ -27,10 +27,8 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="warning" if much else "note",
-            message=(
-                f"gaps down to {show(thin.width)} mm, {percent(thin.share)} of the page's ink in all, may fill in"
-            ),
-            mend="open them up" if much else "",
+            message=(f"gaps down to {show(thin.width)} mm{of_all_ink(thin.share)} may fill in"),
+            mend="open them up" if much else "open up those that must stay open",
             page=page,
             ink=ink,
             box=tones.on_page(thin.box),

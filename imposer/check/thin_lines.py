@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from imposer.check.facts import Facts, Rule, gathered, percent
+from imposer.check.facts import Facts, Rule, gathered, of_all_ink
 from imposer.findings import Finding
 from imposer.pages.drawn_facts import Pen
 from imposer.pages.tone_facts import InkTones
@@ -36,11 +36,8 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="warning" if much else "note",
-            message=(
-                f"lines down to {show(thin.width)} mm, {percent(thin.share)} of the page's ink in all, "
-                "may break up or vanish"
-            ),
-            mend="draw them heavier" if much else "",
+            message=(f"lines down to {show(thin.width)} mm{of_all_ink(thin.share)} may break up or vanish"),
+            mend="draw them heavier" if much else "draw those heavier that must not break",
             page=page,
             ink=ink,
             box=tones.on_page(thin.box),

@@ -161,7 +161,11 @@ def _extras(source: PdfSource, index: int) -> Iterator[Finding]:
         )
     if index == 0 and (extras.scripts or extras.attachments):
         what = " and ".join(["scripts"] * extras.scripts + ["attached files"] * extras.attachments)
-        yield _note("pdf-scripts", f"{source.shown} holds {what}; they are ignored", "")
+        yield _note(
+            "pdf-scripts",
+            f"{source.shown} holds {what}; they are ignored",
+            "export it without them if they should not be there",
+        )
 
 
 def _notes_and_fields(here: PageExtras, place: str) -> Iterator[Finding]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from imposer.check import accepting
 from imposer.cli.words import finding_lines
 from imposer.findings import Finding
@@ -45,6 +47,12 @@ def test_an_acceptance_that_nothing_answers_is_told():
 def test_the_facts_for_other_programs_have_their_keys_and_no_more():
     keys = ["rule", "level", "message", "mend", "page", "ink", "sheet", "side", "box", "measured", "limit", "accepted"]
     assert sorted(SOLID.as_dict()) == sorted(keys)
+
+
+def test_no_mend_is_null_to_other_programs():
+    assert SOLID.mend == ""
+    assert SOLID.as_dict()["mend"] is None
+    assert replace(SOLID, mend="lighten it").as_dict()["mend"] == "lighten it"
 
 
 def test_a_job_that_accepts_is_told_so_to_people_and_programs(tmp_path):

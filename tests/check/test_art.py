@@ -203,7 +203,20 @@ def test_a_line_thinner_than_half_a_point_is_told_with_its_width():
 def test_a_hair_beside_much_ink_is_a_note():
     (one,) = found(thin_lines, facts_of({1: lines_of(3, solid=(2, 2, 20, 20))}, job=a_square_job(), ppi=600))
     assert one.level == "note"
-    assert one.mend == ""
+    assert one.mend == "draw those heavier that must not break"
+
+
+def test_a_share_of_next_to_nothing_is_left_out():
+    """A hair of 0.13 × 5 mm is two thirds of a square millimetre: under 0.05 % of a page that is nearly all ink."""
+    tones = paper(ppi=600)
+    draw(tones, (1, 1, 40, 79), ppi=600)
+    draw(tones, (45, 1, 59, 40), ppi=600)
+    tones[100:218, 1100:1103] = 255
+    (one,) = found(thin_lines, facts_of({1: tones}, ppi=600))
+    assert one.message == f"lines down to {one.measured} may break up or vanish"
+    tones[400:930, 1200:1203] = 255
+    (one,) = found(thin_lines, facts_of({1: tones}, ppi=600))
+    assert "0.1 % of the page's ink in all" in one.message
 
 
 def test_a_line_of_half_a_point_is_fine():

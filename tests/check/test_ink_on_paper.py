@@ -124,6 +124,10 @@ def test_tones_of_all_inks_add_up_at_a_spot():
     (one,) = found(summed_tone, facts_of({1: inks}, job=job))
     assert number(one.measured) == pytest.approx(240, abs=1)
     assert 20 - 0.4 <= one.box.x0 <= one.box.x1 <= 30.4
+    assert "(lamp black 100 %, marigold 90 %, brick 50 %)" in one.message
+    elsewhere = inks | {"brick": draw(paper(), (45, 60, 50, 65))}
+    (one,) = found(summed_tone, facts_of({1: elsewhere}, job=limited(job, spot_sum=150)))
+    assert "(lamp black 100 %, marigold 90 %)" in one.message
     del inks["brick"]
     assert found(summed_tone, facts_of({1: inks}, job=a_small_job(inks=tuple(inks)))) == ()
 

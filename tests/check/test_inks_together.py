@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -63,6 +65,18 @@ def test_drift_shows_on_edges_that_meet_and_is_told_in_square_millimetres():
     assert nearly.level == "note"
 
 
+@pytest.mark.parametrize(
+    ("white", "overlap", "words"),
+    [(12.3, 4.6, "12 mm² of white and 5 mm² of overlap"), (0.4, 7.0, "7 mm² of overlap"), (9.0, 0.2, "9 mm² of white")],
+)
+def test_drift_tells_no_nought(white, overlap, words):
+    facts = facts_of({1: stripes()}, job=one_drum())
+    tried = replace(facts.trials[1], white=white, overlap=overlap)
+    (one,) = found(registration, replace(facts, trials={1: tried}))
+    assert f" about {words} a sheet" in one.message
+    assert one.mend.startswith("look at its edges in the proof")
+
+
 def test_a_trap_takes_it_away_and_the_page_that_shows_most_is_a_note():
     traps = facts_of({1: stripes(overlap=1.2)}, job=one_drum())
     assert all(one.level == "note" for one in found(registration, traps))
@@ -104,6 +118,18 @@ def test_a_layer_that_lies_wrong_is_told_how_it_would_match(change, words):
     else:
         assert words in told[0].message
     assert {told[0].ink, told[0].other_ink} == set(inks)
+
+
+@pytest.mark.parametrize(
+    ("roll", "words"),
+    [((0, -30), "moved by 3 mm right"), ((40, 0), "moved by 4 mm up")],
+)
+def test_a_direction_that_nothing_is_moved_in_is_left_out(roll, words):
+    own = lettering(size=60)
+    inks = {"lamp black": own, "marigold": (np.roll(own, roll, (0, 1)) // 2).copy()}
+    (one,) = found(misplaced_layer, facts_of({1: inks}))
+    assert one.message.endswith(words)
+    assert " 0 mm" not in one.message
 
 
 def test_layers_that_fit_or_have_nothing_to_do_with_each_other():

@@ -351,6 +351,7 @@ def test_scripts_and_attachments_are_ignored_and_said_so(tmp_path):
     told = surveyed(tmp_path, change)["pdf-scripts"]
     assert told.message == "extra.pdf holds scripts and attached files; they are ignored"
     assert told.level == "note"
+    assert told.mend == "export it without them if they should not be there"
 
 
 def test_layers_and_transparency_are_told(tmp_path):
