@@ -132,7 +132,7 @@ class TestImages:
         text = (folder / "job.toml").read_text(encoding="utf-8")
         (folder / "job.toml").write_text(text.replace('plate = "black"', 'plate = "cyan"'), encoding="utf-8")
         after = digests_of(prepare(folder))
-        assert before.settings["inks"].endswith("plate black")
-        assert after.settings["inks"].endswith("plate cyan")
+        assert before.settings["ink lamp black: plate"] == "black"
+        assert after.settings["ink lamp black: plate"] == "cyan"
         assert before.cells["1/lamp black"] != after.cells["1/lamp black"]
         assert before.code != after.code

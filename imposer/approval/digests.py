@@ -9,14 +9,13 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from imposer.approval.settings import earlier_settings, settings_of
 from imposer.errors import unreadable
-from imposer.job.model import Job, JobInk
-from imposer.prepared import Prepared, PreparedPart
-from imposer.units import show
+from imposer.prepared import Prepared
 
 #: Signs that are not mixed up when read aloud or written down: no I, L, O, U (Crockford, Base 32).
 _SIGNS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -36,6 +35,8 @@ class Digests:
     cells: Mapping[str, str]
     #: By its name below the job's folder: the bytes of every PDF.
     files: Mapping[str, str]
+    #: Settings that records written before hold in other words, in those words: to hold against them alone.
+    earlier: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     @property
     def code(self) -> str:
@@ -73,14 +74,17 @@ def digests_of(prepared: Prepared) -> Digests:
     Raises:
         ImposerError: a file went away.
     """
-    settings: dict[str, str] = {}
     cells: dict[str, str] = {}
     pdfs: dict[str, Path] = {}
     for part in prepared.parts:
-        settings |= {(f"{part.name}: " if part.name else "") + name: said for name, said in _settings(part).items()}
         cells |= {f"{page}/{ink}": found.digest for (page, ink), found in part.measured.items() if found.prints}
         pdfs |= {a.source.shown: a.source.file for a in part.table.cells.values() if a.source.kind == "pdf"}
-    return Digests(settings=settings, cells=cells, files={name: _of_file(pdfs[name], name) for name in sorted(pdfs)})
+    return Digests(
+        settings=settings_of(prepared),
+        cells=cells,
+        files={name: _of_file(pdfs[name], name) for name in sorted(pdfs)},
+        earlier=earlier_settings(prepared),
+    )
 
 
 def same_code(one: str, other: str) -> bool:
@@ -95,48 +99,6 @@ def same_code(one: str, other: str) -> bool:
 def _plain(code: str) -> str:
     told = code.upper().translate(str.maketrans("ILO", "110"))
     return "".join(sign for sign in told if sign in _SIGNS)
-
-
-def _settings(part: PreparedPart) -> dict[str, str]:
-    """Return every setting of a part that changes what is printed, or how it is folded or looks, in words."""
-    job, layout = part.job, part.imposition.layout
-    binding, sheet = job.binding, job.sheet
-    return {
-        "title": job.title,
-        "copies": str(job.copies),
-        "page.trim": f"{show(job.page.trim.width)} × {show(job.page.trim.height)} mm",
-        "page.bleed": f"{show(job.page.bleed)} mm",
-        "page.fit": job.page.fit,
-        "binding.style": str(binding.style),
-        "binding.reading": binding.reading,
-        "binding": _binding(job),
-        "sheet.paper": f"{sheet.paper.name}, {show(sheet.paper.weight)} g/m², {sheet.paper.colour}",
-        "sheet.size": layout.stock.name,
-        "sheet.turn": sheet.turn,
-        "inks": ", ".join(map(_ink, job.inks)),
-        "pages": str(len(part.pages)),
-        "places": hashlib.sha256(_places(part).encode()).hexdigest()[:12],
-    }
-
-
-def _ink(ink: JobInk) -> str:
-    return f"{ink.name} {ink.ink.colour}" + (f", plate {ink.plate}" if ink.plate else "")
-
-
-def _binding(job: Job) -> str:
-    binding = job.binding
-    creases = " ".join(map(str, binding.scheme.creases))
-    return f"{binding.scheme.columns} × {binding.scheme.rows}, {creases}, creep {binding.creep}, spine {binding.spine}"
-
-
-def _places(part: PreparedPart) -> str:
-    """Return where every page lies on every sheet, to a hundredth of a millimetre."""
-    return "\n".join(
-        f"{sheet} {side} {art.page} {art.rotation} "
-        + " ".join(f"{round(edge, 2) + 0.0:.2f}" for edge in (art.trim.x0, art.trim.y0, art.trim.x1, art.trim.y1))
-        for (sheet, side), frame in sorted(part.frames.items())
-        for art in frame.art
-    )
 
 
 def _of_file(file: Path, shown: str) -> str:

@@ -89,8 +89,7 @@ def test_a_setting_that_prints_is_named_with_what_it_was(job):
     text = (job / "job.toml").read_text(encoding="utf-8")
     (job / "job.toml").write_text(text.replace("copies = 25", "copies = 30"), encoding="utf-8")
     (found,) = _said(job)
-    assert found.message.startswith("copies has changed")
-    assert (found.measured, found.limit) == ("30", "25")
+    assert found.message.startswith("copies have changed: 30, approved with 25 by Ana Prado on 20")
 
 
 def test_a_shop_may_cut_no_master_without_approval(job):

@@ -78,7 +78,7 @@ def test_pages_that_came_and_went_and_settings_are_named(job):
     text = (job / "job.toml").read_text(encoding="utf-8")
     (job / "job.toml").write_text(text.replace("copies = 25", "copies = 30"), encoding="utf-8")
     assert [(f.page, f.message) for f in _said(job)] == [
-        (None, "copies has changed since the last check"),
+        (None, "copies have changed: 30, at the last check 25"),
         (2, "its art is gone since the last check"),
         (3, "its art is new since the last check"),
     ]
