@@ -14,7 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from imposer.approval.changes import approval_findings, findings_since_check
+from imposer.approval.changes import approval_findings, beside_new_proof, findings_since_check
 from imposer.approval.digests import digests_of
 from imposer.approval.last_check import keep_check, read_last_check
 from imposer.approval.record import read_approval
@@ -172,6 +172,7 @@ def prove(job_file: str | Path, out: str | Path | None = None, progress: Progres
 def write_proofs(folder: Path, prepared: Prepared, progress: Progress = _silent) -> str:
     """Write every proof of a job into a folder; return the proof code."""
     digests = digests_of(prepared)
+    prepared = replace(prepared, findings=beside_new_proof(prepared.findings))
     write_proof(folder / "proof.html", prepared, progress, digests.code)
     write_proof_pdf(folder / "proof.pdf", prepared, digests, progress)
     return digests.code

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from imposer.approval.digests import Digests
@@ -11,6 +11,7 @@ from imposer.approval.settings import EVERY_PART, prefix_of
 from imposer.findings import Finding, Level
 
 _AGAIN = "make the proof again and have it approved: imposer proof, then imposer approve"
+_THIS = "have this proof approved: imposer approve"
 
 #: Settings that people know by other words than a record does, and those that are more than one thing.
 _WORDS = {"places": "where pages lie on the sheets", "ink.names": "inks"}
@@ -50,6 +51,11 @@ def approval_findings(approval: Approval | None, now: Digests, *, required: bool
     then = _Then(f"since {approval.by} approved the proof on {approval.date}", "approved with", f" {who}")
     found = _changes(approval.digests, now, then)
     return tuple(replace(each, rule="approval", level=level, mend=_AGAIN) for each in found)
+
+
+def beside_new_proof(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings as they stand beside a proof that is just made: what lacks approval is mended by it."""
+    return tuple(replace(each, mend=_THIS) if each.rule == "approval" else each for each in findings)
 
 
 def findings_since_check(last: Digests | None, now: Digests) -> tuple[Finding, ...]:
