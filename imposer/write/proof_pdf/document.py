@@ -57,8 +57,8 @@ def write_proof_pdf(file: Path, prepared: Prepared, digests: Digests, progress: 
             _begin(pen, _size_of(prepared, opening))
             _draw_opening(pen, prepared, opening, digests.code)
             canvas.showPage()
-        for ink, colour in ink_lines(prepared):
-            _draw_ink(pen, prepared, ink, colour)
+        for ink in ink_lines(prepared):
+            _draw_ink(pen, prepared, ink.name, ink.swatches[0])
         _draw_sign_off(pen, prepared, digests.code)
 
 
@@ -151,10 +151,14 @@ def _draw_heading(pen: Pen, prepared: Prepared, code: str) -> float:
     for line in paper_lines(prepared):
         pen.text((_MARGIN, y), line, 9)
         y -= 5
-    for name, colour in ink_lines(prepared):
-        pen.box(Box(_MARGIN, y - 1, _MARGIN + 6, y + 3), fill=colour, weight=HAIR)
-        pen.text((_MARGIN + 8, y), f"{name} {colour}", 9)
-        y -= 5.5
+    for ink in ink_lines(prepared):
+        left = _MARGIN
+        for colour in ink.swatches:
+            pen.box(Box(left, y - 1, left + 6, y + 3), fill=colour, weight=HAIR)
+            left += 6
+        for line in wrap(ink.words, _SHEET.width - _MARGIN - left - 2, 9):
+            pen.text((left + 2, y), line, 9)
+            y -= 5.5
     y -= 2
     pen.text((_MARGIN, y), "Tick every page that is as it should be.", 9, font=SANS_BOLD)
     return y - 4

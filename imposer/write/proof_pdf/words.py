@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from imposer.approval.settings import colour_words
+from imposer.ink.colour import srgb8_from_rec2020
+from imposer.ink.defaults import GAIN, OPACITY
+from imposer.ink.overprint import appearance, shop_model
+from imposer.job.model import Ink
 from imposer.prepared import Prepared
 from imposer.units import show
+from imposer.write.guide.words import in_series
 
 
 def simulation_words(prepared: Prepared) -> tuple[str, ...]:
     """Return the sentences that stand on every proof."""
     drift = prepared.job.shop.machine.drift
     simulated = (
-        "Colours here are a simulation. They are computed from one colour for each full-tone ink and for the paper, "
-        "as the studio's shop file states them, with a film model of translucent ink; a screen or another printer "
-        "changes them further. Measured overprints of the studio's own chart would make them truer."
+        "Colours here are a simulation. They are computed from the colour of each full-tone ink on white paper, "
+        "measured where it says so, and from the colour of the paper, as the studio's shop file states them, with a "
+        "film model of ink; a screen or another printer changes them further."
     )
     wander = (
         f"Prints wander: inks of one pass by about {show(drift.same_pass)} mm, inks of different passes by about "
@@ -23,9 +31,38 @@ def simulation_words(prepared: Prepared) -> tuple[str, ...]:
     return simulated, wander, dots
 
 
-def ink_lines(prepared: Prepared) -> tuple[tuple[str, str], ...]:
-    """Return every ink with its colour, and how many masters it takes."""
-    return tuple((ink.name, ink.colour) for ink in prepared.job.inks_in_all)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InkLine:
+    """An ink as the proof shows it."""
+
+    name: str
+    #: Its full tone as computed, `#rrggbb`, on each paper that it prints on.
+    swatches: tuple[str, ...]
+    #: What it was computed from.
+    words: str
+
+
+def ink_lines(prepared: Prepared) -> tuple[InkLine, ...]:
+    """Return every ink with its full tone on the job's papers, and what that was computed from."""
+    return tuple(_ink_line(prepared, ink) for ink in prepared.job.inks_in_all)
+
+
+def _ink_line(prepared: Prepared, ink: Ink) -> InkLine:
+    printed_on = [part.job.sheet.paper for part in prepared.parts if ink.name in part.job.ink_names]
+    papers = dict.fromkeys(printed_on or [prepared.job.sheet.paper])
+    looks = appearance(ink)
+    words = [f"{ink.name}: {colour_words(ink.colour, ink.lab)} on white paper"]
+    if ink.lab is not None:
+        words.append("as measured")
+    if looks.gain != GAIN:
+        words.append(f"gain {looks.gain * 100:g} %")
+    if looks.opacity != OPACITY:
+        words.append(f"hides {looks.opacity * 100:g} % of what lies under it")
+    said = f"{', '.join(words)}; shown on {in_series(paper.name for paper in papers)}"
+    if not looks.colour.on_screen:
+        said += "; purer than any screen can show: the nearest colour stands here"
+    swatches = (srgb8_from_rec2020(shop_model(paper, [ink]).solids[1]) for paper in papers)
+    return InkLine(name=ink.name, swatches=tuple(f"#{bytes(each.tolist()).hex()}" for each in swatches), words=said)
 
 
 def paper_lines(prepared: Prepared) -> tuple[str, ...]:
@@ -34,5 +71,7 @@ def paper_lines(prepared: Prepared) -> tuple[str, ...]:
     for part in prepared.parts:
         paper, stock = part.job.sheet.paper, part.imposition.layout.stock
         name = f"{part.name}: " if part.name else ""
-        lines.append(f"{name}{paper.name}, {show(paper.weight)} g/m², on {stock.name}; {part.job.copies} copies")
+        lines.append(
+            f"{name}{paper.name}, {paper.colour}, {show(paper.weight)} g/m², on {stock.name}; {part.job.copies} copies"
+        )
     return tuple(lines)

@@ -8,8 +8,9 @@ import pypdfium2
 import pytest
 
 from imposer.approval.digests import digests_of
-from imposer.ink.colour import srgb8_from_rec2020
+from imposer.ink.colour import Colour, srgb8_from_rec2020
 from imposer.ink.overprint import predict, shop_model
+from imposer.job.templates import templates_folder
 from imposer.main_job import prepare
 from imposer.write.proof_pdf import write_proof_pdf
 from tests.folders import TRIM, job_folder, write_png
@@ -84,3 +85,67 @@ def test_the_same_job_gives_the_same_bytes(prepared, proof, tmp_path):
     again = tmp_path / "again.pdf"
     write_proof_pdf(again, prepared, digests_of(prepared))
     assert again.read_bytes() == proof.read_bytes()
+
+
+def _signed(folder, tmp_path):
+    """The words of the page to sign, and its picture at 1 pixel a point."""
+    prepared = prepare(folder)
+    file = tmp_path / "signed.pdf"
+    write_proof_pdf(file, prepared, digests_of(prepared))
+    text = " ".join(pypdf.PdfReader(file).pages[-1].extract_text().split())
+    with pypdfium2.PdfDocument(file) as document:
+        return text, document[len(document) - 1].render(scale=1, rev_byteorder=True).to_numpy()[:, :, :3]
+
+
+@pytest.fixture
+def shop_job(tmp_path):
+    """A job with a shop of its own: a function that writes both, marigold as told."""
+    folder = job_folder(tmp_path / "job", pages=4, ppi=100)
+    text = (folder / "job.toml").read_text(encoding="utf-8")
+    (folder / "job.toml").write_text(f'shop = "shop.toml"\n{text}', encoding="utf-8")
+
+    def write(marigold, paper="#f0d8b0"):
+        shop = (templates_folder() / "shop.toml").read_text(encoding="utf-8")
+        assert 'colour = "#eba52c"' in shop
+        shop = shop.replace('colour = "#eba52c"', marigold).replace("#fbfaf6", paper)
+        (folder / "shop.toml").write_text(shop, encoding="utf-8")
+        return folder
+
+    return write
+
+
+def test_an_ink_of_defaults_is_told_by_its_colour_alone(shop_job, tmp_path):
+    text, _ = _signed(shop_job('colour = "#eba52c"'), tmp_path)
+    assert "marigold: #eba52c on white paper; shown on white 80 Tick every page" in text
+    assert "white 80, #f0d8b0, 80 g/m², on A4; 25 copies" in text
+
+
+def test_an_ink_that_was_measured_is_told_as_that_with_all_that_is_not_usual(shop_job, tmp_path):
+    ink = 'colour = "#eba52c"\nlab = [60.5, 20, -8.5]\ngain = 0.2\nopacity = 0.35'
+    text, _ = _signed(shop_job(ink), tmp_path)
+    assert (
+        "marigold: lab 60.5 20 -8.5 on white paper, as measured, gain 20 %, hides 35 % of what lies under it; "
+        "shown on white 80 Tick"
+    ) in text
+    assert "#eba52c" not in text
+
+
+def test_an_ink_that_no_screen_can_show_is_told_so(shop_job, tmp_path):
+    flag = "purer than any screen can show"
+    text, _ = _signed(shop_job('colour = "#eba52c"\nlab = [70, 75, -30]'), tmp_path)
+    assert text.count(flag) == 1
+    assert flag not in _signed(shop_job('colour = "#eba52c"'), tmp_path)[0]
+
+
+@pytest.mark.parametrize("opacity", [0, 0.5])
+def test_the_swatch_is_the_full_tone_on_the_jobs_paper(shop_job, tmp_path, opacity):
+    """A film over the surface floor, worked out here channel by channel in linear Rec.2020."""
+    _, picture = _signed(shop_job(f'colour = "#eba52c"\nopacity = {opacity}', "#a0b0d0"), tmp_path)
+    floor = 0.055
+    solid, paper = (np.array(Colour.from_hex(code).rec2020) for code in ("#eba52c", "#a0b0d0"))
+    filtered = floor + (paper - floor) * np.maximum(solid - floor, 0) / (1 - floor)
+    filtered = np.where(solid < floor, np.minimum(filtered, solid), filtered)
+    wanted = srgb8_from_rec2020(opacity * solid + (1 - opacity) * filtered)
+    swatch = picture[:, round(18 * MM)].astype(int)
+    assert np.abs(swatch - wanted).max(axis=1).min() <= 1
+    assert np.abs(swatch - [0xEB, 0xA5, 0x2C]).max(axis=1).min() > 20
