@@ -15,7 +15,7 @@ _THIS = "have this proof approved: imposer approve"
 
 #: Settings that people know by other words than a record does, and those that are more than one thing.
 _WORDS = {"places": "where pages lie on the sheets", "ink.names": "inks"}
-_MANY = {"copies", "ink.names", "inks", "marks", "pages"}
+_MANY = {"copies", "ink.names", "inks", "marks", "overprints", "pages"}
 #: Settings that no word tells, and those that list several things: of these, what differs is told alone.
 _WORDLESS = {"places"}
 _LISTS = {"binding", "binding.stitch", "ink.names", "inks", "marks", "sheet.paper"}

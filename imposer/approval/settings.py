@@ -8,9 +8,10 @@ colour code, defaults for what the shop leaves out, so that only what changes a 
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 
 from imposer.ink.overprint import appearance
-from imposer.job.model import MARK_KINDS, Ink, Job, JobInk
+from imposer.job.model import MARK_KINDS, Ink, Job, JobInk, Overprint
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import Label
 from imposer.units import show
@@ -24,6 +25,9 @@ def settings_of(prepared: Prepared) -> dict[str, str]:
     found: dict[str, str] = {}
     for ink in prepared.job.inks_in_all:
         found |= {f"ink {ink.name}: {name}": said for name, said in _look(ink).items()}
+    measured = {" + ".join(each.inks): each for each in overprints_of(prepared)}
+    found["overprints"] = "; ".join(measured) or "none"
+    found |= {f"overprint {inks}: colour": colour_words(each.colour, each.lab) for inks, each in measured.items()}
     for part in prepared.parts:
         found |= {prefix_of(part.name) + name: said for name, said in _of_part(part).items()}
     return found
@@ -32,6 +36,13 @@ def settings_of(prepared: Prepared) -> dict[str, str]:
 def earlier_settings(prepared: Prepared) -> dict[str, str]:
     """Return the settings that older records hold in other words than new ones do, in those words."""
     return {f"{prefix_of(part.name)}inks": ", ".join(map(_ink_with_code, part.job.inks)) for part in prepared.parts}
+
+
+def overprints_of(prepared: Prepared) -> tuple[Overprint, ...]:
+    """Return the shop's measured overprints that meet in a part of the job, each with its inks in order."""
+    inks = [set(part.job.ink_names) for part in prepared.parts]
+    ordered = (replace(each, inks=tuple(sorted(each.inks))) for each in prepared.job.shop.overprints)
+    return tuple(sorted((each for each in ordered if any(map(set(each.inks).issubset, inks))), key=lambda o: o.inks))
 
 
 def prefix_of(part: str) -> str:

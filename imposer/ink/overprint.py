@@ -21,7 +21,7 @@ from imposer.ink.halftone import effective_coverage, yule_nielsen
 from imposer.ink.solids import Chart, InkAppearance, overprint_solids
 
 if TYPE_CHECKING:
-    from imposer.job.model import Ink, Paper
+    from imposer.job.model import Ink, Overprint, Paper
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,19 +107,32 @@ def overprint_model(
     )
 
 
-def shop_model(paper: Paper, inks: Sequence[Ink]) -> OverprintModel:
-    """Work out the model from what the shop says of its paper and inks, with the defaults for all it does not say."""
-    return overprint_model(Colour.from_hex(paper.colour), [appearance(ink) for ink in inks])
+def shop_model(paper: Paper, inks: Sequence[Ink], overprints: Sequence[Overprint] = ()) -> OverprintModel:
+    """Work out the model from what the shop says of its paper and inks, with the defaults for all it does not say.
+
+    Args:
+        paper: The job's paper.
+        inks: The job's inks in the order they are printed.
+        overprints: What the shop measured of inks on one another, on white paper; those of other inks are left aside.
+    """
+    chart = {frozenset(): WHITE, **{frozenset(each.inks): stated_colour(each) for each in overprints}}
+    looks = [appearance(ink) for ink in inks]
+    return overprint_model(Colour.from_hex(paper.colour), looks, overprints=chart if overprints else None)
 
 
 def appearance(ink: Ink) -> InkAppearance:
     """Return how a shop's ink looks in print: as measured, where the shop says that, else as its colour code says."""
     return InkAppearance(
         name=ink.name,
-        colour=Colour.from_hex(ink.colour) if ink.lab is None else Colour.from_lab(ink.lab),
+        colour=stated_colour(ink),
         gain=defaults.GAIN if ink.gain is None else ink.gain,
         opacity=defaults.OPACITY if ink.opacity is None else ink.opacity,
     )
+
+
+def stated_colour(stated: Ink | Overprint) -> Colour:
+    """Return a full tone as the shop states it: as measured, where it says that, else as its colour code says."""
+    return Colour.from_hex(stated.colour) if stated.lab is None else Colour.from_lab(stated.lab)
 
 
 def predict(model: OverprintModel, tones: npt.ArrayLike) -> Floats:

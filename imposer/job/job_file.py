@@ -39,11 +39,11 @@ from imposer.job.model import (
     Stock,
 )
 from imposer.job.parts import check_part, part_pages
-from imposer.job.shop_file import LONGEST_NAME, SHEET_LIMITS, example_shop, read_shop
+from imposer.job.shop_file import SHEET_LIMITS, example_shop, read_shop
 from imposer.job.stitch_keys import stitch_spec
 from imposer.job.toml_file import beside, is_folder, is_missing, read_toml
 from imposer.job.toml_reader import TomlTable
-from imposer.job.values import BadValue, creep, flag, length, one_of, shown, size, spine, text, whole
+from imposer.job.values import LONGEST_NAME, BadValue, creep, flag, length, one_of, shown, size, spine, text, whole
 from imposer.nearest import did_you_mean, plain
 from imposer.units import fits, show
 

@@ -50,6 +50,17 @@ class Ink:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Overprint:
+    """What a studio measured where some of its inks lie on one another, each at full tone, on white paper."""
+
+    #: The shop's names of the inks, two or more; their order says nothing.
+    inks: tuple[str, ...]
+    #: `#rrggbb`, and the same as measured: CIE Lab under D50, which holds where it is known.
+    colour: str = "#000000"
+    lab: tuple[float, float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
     """A size a paper is kept in."""
 
@@ -140,6 +151,8 @@ class Shop:
     machine: Machine
     papers: tuple[Paper, ...]
     inks: tuple[Ink, ...]
+    #: Colours of inks on one another that were measured; each set of inks once.
+    overprints: tuple[Overprint, ...] = ()
     #: What artwork may cost before it is refused.
     limits: Limits = LIMITS
     #: The limits of the check.

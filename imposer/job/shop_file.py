@@ -12,13 +12,16 @@ from imposer.data.templates import templates_folder
 from imposer.errors import Fault, ImposerError
 from imposer.geometry import Size
 from imposer.job.check_file import read_limits
+from imposer.job.measured_overprints import read_overprints
 from imposer.job.model import Drift, Grain, Ink, LeadEdge, Machine, Margins, Overs, Paper, Shop, Stock
 from imposer.job.toml_file import read_toml
 from imposer.job.toml_reader import TomlTable
 from imposer.job.values import (
+    LONGEST_NAME,
     BadValue,
     colour,
     flag,
+    lab,
     length,
     number,
     one_of,
@@ -32,8 +35,6 @@ from imposer.job.values import (
 from imposer.limits import LIMITS, Limits, ranges
 from imposer.nearest import did_you_mean, plain
 from imposer.units import show
-
-LONGEST_NAME = 80
 
 #: What a sheet may measure, mm: from A7 class, smaller than any machine feeds, to a large poster.
 SHEET_LIMITS = (70.0, 1500.0)
@@ -73,6 +74,7 @@ def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
     leads = _leads(machine_table)
     papers = _papers(root.tables("paper", "give at least one [[paper]] with its name, weight and sizes"), leads)
     inks = _inks(root.tables("ink", "give at least one [[ink]] with its name and colour"))
+    overprints = read_overprints(root, inks)
     # Prices of masters and work are read by the quote alone; until then whatever stands here is let pass unread.
     root.table("costs").names()
     check = read_limits(root.table("check"))
@@ -82,7 +84,14 @@ def read_shop(file: Path) -> tuple[Shop, list[Fault]]:
     root.done()
     return (
         Shop(
-            file=file, machine=machine, papers=papers, inks=inks, check=check, limits=limits, approval_required=approval
+            file=file,
+            machine=machine,
+            papers=papers,
+            inks=inks,
+            overprints=overprints,
+            check=check,
+            limits=limits,
+            approval_required=approval,
         ),
         root.faults,
     )
@@ -212,18 +221,10 @@ def _ink(table: TomlTable) -> Ink:
         name=table.need("name", _NAME, "", "every ink needs a name of its own"),
         also=table.get("also", _names, ()),
         colour=table.need("colour", colour, "#000000", 'give full tone on white paper, such as "#2a2a2e"'),
-        lab=table.get("lab", _lab, None),
+        lab=table.get("lab", lab, None),
         gain=table.get("gain", number(-0.5, 0.5), None),
         opacity=table.get("opacity", number(0, 1), None),
     )
-
-
-def _lab(value: object) -> tuple[float, float, float]:
-    if not isinstance(value, list) or len(value) != 3:
-        raise BadValue(
-            f"{shown(value)} is not a measured colour", "give L*, a* and b* (D50), such as [52.1, 60.0, 8.5]"
-        )
-    return number(0, 100)(value[0]), number(-150, 150)(value[1]), number(-150, 150)(value[2])
 
 
 def _names(value: object) -> tuple[str, ...]:

@@ -21,6 +21,8 @@ from imposer.units import parse_length, show
 Number = TypeVar("Number", int, float)
 Choice = TypeVar("Choice", bound=str)
 
+#: The longest name that a paper, an ink or a part may have, signs. A working value of our own.
+LONGEST_NAME = 80
 _LONGEST_SHOWN = 60
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 _NUMBER = r"[0-9]{1,12}(?:\.[0-9]{0,30})?|\.[0-9]{1,30}"
@@ -280,3 +282,16 @@ def _within(value: Number, least: float, most: float, written: str, unit: str = 
 
 def _limit(limit: float, unit: str) -> str:
     return f"{show(limit)} {unit}".rstrip()
+
+
+def lab(value: object) -> tuple[float, float, float]:
+    """Read a measured colour, CIE Lab under D50.
+
+    >>> lab([52.1, 60, 8.5])
+    (52.1, 60.0, 8.5)
+    """
+    if not isinstance(value, list) or len(value) != 3:
+        raise BadValue(
+            f"{shown(value)} is not a measured colour", "give L*, a* and b* (D50), such as [52.1, 60.0, 8.5]"
+        )
+    return number(0, 100)(value[0]), number(-150, 150)(value[1]), number(-150, 150)(value[2])

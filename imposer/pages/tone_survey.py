@@ -293,6 +293,6 @@ def machine_drift(job: Job) -> Drift:
 def differences(job: Job, inks: tuple[str, ...]) -> NDArray[np.float64]:
     """Return the colour differences between all sets of some inks on the job's paper, ΔE; bit i stands for ink i."""
     by_name = {ink.name: ink.ink for ink in job.inks}
-    model = shop_model(job.sheet.paper, [by_name[name] for name in inks])
+    model = shop_model(job.sheet.paper, [by_name[name] for name in inks], job.shop.overprints)
     lab = lab_from_rec2020(np.array(model.solids))
     return delta_e(lab[:, None, :], lab[None, :, :])

@@ -58,7 +58,8 @@ def printing_inks(part: PreparedPart, page: int) -> tuple[Ink, ...]:
 
 def in_colour(part: PreparedPart, inks: Sequence[Ink], planes: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Return the sRGB of tone planes (inks, rows, columns), 255 = full tone, on the part's paper."""
-    return np.asarray(predict_srgb8(shop_model(part.job.sheet.paper, list(inks)), planes), np.uint8)
+    model = shop_model(part.job.sheet.paper, inks, part.job.shop.overprints)
+    return np.asarray(predict_srgb8(model, planes), np.uint8)
 
 
 def preview_tones(part: PreparedPart, page: int, ink: str) -> NDArray[np.uint8] | None:

@@ -163,6 +163,35 @@ def test_a_part_is_named_with_its_setting(job):
     assert any(message.startswith("cover: sheet.paper has changed: cream 90, 90 g/m²") for message in said(job))
 
 
+OVERPRINT = '[[overprint]]\ninks = ["marigold", "k"]\ncolour = "#3a2a1e"\n[approval]'
+
+
+def test_an_overprint_that_comes_changes_or_goes_is_told(job):
+    change(job, "shop.toml", "[approval]", OVERPRINT)
+    assert [message.split(" by ")[0] for message in said(job)] == [
+        "overprints have changed: lamp black + marigold, approved with none"
+    ]
+    approve(job)
+    assert said(job) == []
+    change(job, "shop.toml", '["marigold", "k"]\n', '["lamp black", "marigold"]\n')
+    assert said(job) == []
+    change(job, "shop.toml", 'colour = "#3a2a1e"\n', "lab = [20, 5, 10.5]\n")
+    assert [message.split(" by ")[0] for message in said(job)] == [
+        "overprint lamp black + marigold: colour has changed: lab 20 5 10.5, approved with #3a2a1e"
+    ]
+    change(job, "shop.toml", '"marigold"]\n', '"fern"]\n')
+    assert [message.split(" by ")[0] for message in said(job)] == [
+        "overprints have changed: none, approved with lamp black + marigold"
+    ]
+
+
+def test_an_overprint_of_other_inks_is_no_change(job):
+    before = digests_of(prepare(job)).code
+    change(job, "shop.toml", "[approval]", OVERPRINT.replace('"k"', '"rose"'))
+    assert said(job) == []
+    assert digests_of(prepare(job)).code == before
+
+
 class TestRecordsWrittenBefore:
     """What was approved before inks' looks and marks were recorded; the words are those of such a record."""
 

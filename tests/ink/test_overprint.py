@@ -16,7 +16,7 @@ from imposer.ink.film import film_of, lay
 from imposer.ink.halftone import effective_coverage, yule_nielsen
 from imposer.ink.overprint import OverprintModel, overprint_model, predict, shop_model
 from imposer.ink.solids import InkAppearance
-from imposer.job.model import Ink, Paper
+from imposer.job.model import Ink, Overprint, Paper
 from tests.ink.laws import law
 
 shares = st.floats(0, 1)
@@ -179,3 +179,44 @@ def test_a_shops_ink_may_state_its_measured_colour_its_gain_and_how_much_it_hide
     assert model.gains == (0.2, defaults.GAIN)
     assert model.beyond_screen == ("pink",)
     assert lab_from_rec2020(np.array(model.solids[1])) == pytest.approx([70, 75, -10], abs=1.0)
+
+
+class TestMeasuredOverprintsOfAShop:
+    INKS = (
+        Ink(name="marigold", colour="#eba52c"),
+        Ink(name="rose", colour="#dd6d8b"),
+        Ink(name="fern", colour="#4f8a4c"),
+    )
+
+    @staticmethod
+    def paper(colour):
+        return Paper(name="some", weight=80, caliper=0.1, colour=colour, stocks=())
+
+    def test_on_white_paper_it_is_what_was_measured_and_the_rest_is_as_ever(self):
+        overprint = Overprint(inks=("rose", "marigold"), colour="#c0402a")
+        plain = shop_model(self.paper("#ffffff"), self.INKS[:2])
+        model = shop_model(self.paper("#ffffff"), self.INKS[:2], [overprint])
+        assert model.solids[0b11] == pytest.approx(Colour.from_hex("#c0402a").rec2020)
+        assert model.solids[:3] == plain.solids[:3]
+        assert model.measured == {frozenset({"rose", "marigold"})}
+        assert plain.solids[0b11] != pytest.approx(model.solids[0b11], abs=0.02)
+
+    def test_as_measured_holds_before_a_colour_code(self):
+        overprint = Overprint(inks=("rose", "marigold"), colour="#000000", lab=(50.0, 40.0, 30.0))
+        model = shop_model(self.paper("#ffffff"), self.INKS[:2], [overprint])
+        assert lab_from_rec2020(model.solids[0b11]) == pytest.approx([50, 40, 30])
+
+    def test_on_another_paper_the_film_of_both_lies_on_it(self):
+        overprint = Overprint(inks=("rose", "marigold"), colour="#c0402a")
+        model = shop_model(self.paper("#d8e0c8"), self.INKS[:2], [overprint])
+        solid, paper = (np.array(Colour.from_hex(code).rec2020) for code in ("#c0402a", "#d8e0c8"))
+        passes = np.maximum(solid - 0.055, 0) / (1 - 0.055)
+        assert model.solids[0b11] == pytest.approx(
+            np.minimum(0.055 + (paper - 0.055) * passes, np.where(solid < 0.055, solid, 1))
+        )
+
+    def test_those_of_other_inks_change_nothing(self):
+        overprint = Overprint(inks=("rose", "fern"), colour="#c0402a")
+        assert shop_model(self.paper("#d8e0c8"), self.INKS[:2], [overprint]) == shop_model(
+            self.paper("#d8e0c8"), self.INKS[:2]
+        )

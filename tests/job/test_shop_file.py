@@ -7,12 +7,14 @@ import tomllib
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from imposer.data.paper_weights import grams
 from imposer.geometry import Size
+from imposer.ink.colour import lab_from_rec2020, rec2020_from_srgb8
 from imposer.job import load_shop
-from imposer.job.model import Drift, Ink, Machine, Margins, Overs, Paper, Stock
+from imposer.job.model import Drift, Ink, Machine, Margins, Overprint, Overs, Paper, Stock
 from imposer.limits import LIMITS, ranges
 from imposer.pages.tone_survey import machine_drift
 from tests.job.files import SHOP, changed, faults_of
@@ -144,7 +146,82 @@ def test_costs_are_let_pass_unread(tmp_path):
     assert shop_of(tmp_path, SHOP + "master = 0.4\npaper_cut = { each = 2 }\n")
 
 
+def test_measured_overprints_are_read_under_the_shops_own_names(tmp_path):
+    text = '[[overprint]]\ninks = ["Marigold", "K"]\ncolour = "#3a2a1e"\nlab = [20, 5, 10.5]\n'
+    assert shop_of(tmp_path, SHOP + text).overprints == (
+        Overprint(inks=("marigold", "lamp black"), colour="#3a2a1e", lab=(20.0, 5.0, 10.5)),
+    )
+    only = shop_of(tmp_path, SHOP + text.replace('colour = "#3a2a1e"\n', "")).overprints
+    assert [each.lab for each in only] == [(20.0, 5.0, 10.5)]
+    assert shop_of(tmp_path, SHOP).overprints == ()
+
+
 # ---------------------------------------------------------------- faults
+
+BOTH = '[[overprint]]\ninks = ["lamp black", "marigold"]\ncolour = "#3a2a1e"\n'
+OVERPRINT_MEND = 'name two or more inks of this shop, such as ["marigold", "rose"]'
+OVERPRINT_FAULTS = {
+    "an unknown ink": (
+        BOTH.replace("marigold", "marigild"),
+        'overprint[1].inks: "marigild" is not an ink of this shop; did you mean "marigold"?',
+    ),
+    "an ink like none": (
+        BOTH.replace("marigold", "teal"),
+        'overprint[1].inks: "teal" is not an ink of this shop; the inks of this shop are lamp black, marigold',
+    ),
+    "the same inks twice": (
+        BOTH + BOTH.replace('"lamp black", "marigold"', '"marigold", "k"'),
+        "overprint[2].inks: overprint[1] has these inks already; keep one of them",
+    ),
+    "one ink": (
+        BOTH.replace('"lamp black", ', ""),
+        'overprint[1].inks: names "marigold" alone; {MEND}; the colour of one alone stands under its [[ink]]',
+    ),
+    "no ink": (
+        BOTH.replace('"lamp black", "marigold"', ""),
+        "overprint[1].inks: names no ink; {MEND}; the colour of one alone stands under its [[ink]]",
+    ),
+    "one ink under two names": (
+        BOTH.replace("marigold", "black"),
+        'overprint[1].inks: ["lamp black", "black"] names an ink twice; name each once',
+    ),
+    "inks in words": (
+        BOTH.replace('["lamp black", "marigold"]', '"marigold"'),
+        'overprint[1].inks: "marigold" is not a list of inks; {MEND}',
+    ),
+    "inks left out": (BOTH.replace('inks = ["lamp black", "marigold"]\n', ""), "overprint[1].inks: missing; {MEND}"),
+    "no colour": (
+        BOTH.replace('colour = "#3a2a1e"\n', ""),
+        'overprint[1].colour: missing; give full tone on white paper, such as "#c8553a", or lab as measured',
+    ),
+    "a colour by name": (
+        BOTH.replace("#3a2a1e", "brown"),
+        'overprint[1].colour: "brown" is not a colour; write # and six digits of 0-9 a-f, such as "#2a2a2e"',
+    ),
+    "a lab of two": (
+        BOTH + "lab = [20, 5]\n",
+        "overprint[1].lab: [20, 5] is not a measured colour; give L*, a* and b* (D50), such as [52.1, 60.0, 8.5]",
+    ),
+    "a key unknown": (
+        BOTH + "paper = 1\n",
+        "overprint[1].paper: unknown key; the keys known here are inks, colour, lab",
+    ),
+    "single brackets": (
+        BOTH.replace("[[overprint]]", "[overprint]"),
+        "overprint: this is one table, not a list of tables; write [[overprint]] with two brackets",
+    ),
+}
+
+
+@pytest.mark.parametrize(("text", "line"), OVERPRINT_FAULTS.values(), ids=OVERPRINT_FAULTS)
+def test_a_fault_of_an_overprint_is_one_plain_line(tmp_path, text, line):
+    assert faults(tmp_path, SHOP + text) == ["shop.toml: " + line.replace("{MEND}", OVERPRINT_MEND)]
+
+
+def test_an_overprint_of_an_ink_without_name_is_not_told_twice(tmp_path):
+    told = faults(tmp_path, changed(SHOP, ('name = "marigold"\n', "")) + BOTH)
+    assert told == ["shop.toml: ink[2].name: missing; every ink needs a name of its own"]
+
 
 FAULTS = {
     "a number of drums": (("drums = 2", "drums = 0"), "machine.drums: 0 is too small: the least is 1"),
@@ -360,6 +437,16 @@ def test_the_example_shop_states_every_limit_as_it_is():
     table = text[text.index("# [limits]") :]
     stated = tomllib.loads("\n".join(line.removeprefix("# ") for line in table.splitlines()))["limits"]
     assert stated == {name: getattr(LIMITS, name) for name in ranges()}
+
+
+def test_the_example_shops_remark_on_overprints_is_a_sound_table(tmp_path):
+    text = (Path(__file__).parents[2] / "templates" / "shop.toml").read_text(encoding="utf-8")
+    remark = text[text.index("# [[overprint]]") : text.index("[approval]")]
+    keys = "\n".join(line.removeprefix("# ") for line in remark.splitlines())
+    (found,) = shop_of(tmp_path, text + "\n" + keys).overprints
+    assert (found.inks, found.colour) == (("marigold", "rose"), "#c8553a")
+    # The lab of the remark is the same colour, to what a colour code tells.
+    assert np.abs(lab_from_rec2020(rec2020_from_srgb8([0xC8, 0x55, 0x3A])) - [51.4, 45.6, 39.2]).max() < 1
 
 
 def test_the_example_shop_is_sound():

@@ -10,9 +10,9 @@ from typing import Any
 
 from imposer.ink import defaults
 from imposer.ink.colour import SRGB_FROM_REC2020, WHITE, Colour
-from imposer.ink.overprint import appearance, shop_model
+from imposer.ink.overprint import appearance, shop_model, stated_colour
 from imposer.ink.page import shader_constants
-from imposer.job.model import Ink, Paper, Shop
+from imposer.job.model import Ink, Overprint, Paper, Shop
 
 
 def model_data() -> dict[str, Any]:
@@ -31,14 +31,20 @@ def shop_inks(shop: Shop, used: Sequence[Ink]) -> list[dict[str, Any]]:
     return [_ink(ink) for ink in (*used, *(ink for ink in shop.inks if ink.name not in names))]
 
 
-def part_colours(paper: Paper, inks: Sequence[Ink]) -> dict[str, Any]:
+def shop_overprints(shop: Shop) -> list[dict[str, Any]]:
+    """Return every overprint that the shop measured, for inks of the job and those that may take their place."""
+    return [{"inks": list(each.inks), "colour": _colour(stated_colour(each))} for each in shop.overprints]
+
+
+def part_colours(paper: Paper, inks: Sequence[Ink], overprints: Sequence[Overprint]) -> dict[str, Any]:
     """Return the paper and the solids of a part, `roots` as the shader wants them.
 
     With more inks than the model keeps solids for, the page works out those of each page alone: `roots` is None.
     """
     roots = None
     if len(inks) <= defaults.MOST_INKS:
-        roots = [[round(value, 6) for value in root] for root in shader_constants(shop_model(paper, inks)).roots]
+        model = shop_model(paper, inks, overprints)
+        roots = [[round(value, 6) for value in root] for root in shader_constants(model).roots]
     return {
         "paper": {"name": paper.name, "hex": paper.colour, "colour": _colour(Colour.from_hex(paper.colour))},
         "inks": [ink.name for ink in inks],

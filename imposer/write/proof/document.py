@@ -19,7 +19,7 @@ from imposer.fold.model import Crease, Scheme
 from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
 from imposer.write.page_colours import prints
-from imposer.write.proof.colours import model_data, part_colours, shop_inks
+from imposer.write.proof.colours import model_data, part_colours, shop_inks, shop_overprints
 from imposer.write.proof.first_picture import first_picture
 from imposer.write.proof.layers import BASE64, Layer, make_layer, resolution_for, room_for
 from imposer.write.proof.openings import openings, page_numbers
@@ -100,6 +100,7 @@ def job_data(prepared: Prepared) -> dict[str, Any]:
         "copies": job.copies,
         "model": model_data(),
         "inks": shop_inks(job.shop, tuple(used.values())),
+        "overprints": shop_overprints(job.shop),
         "parts": [_part(part) for part in prepared.parts],
         "openings": openings(prepared),
         "extras": [page for part in prepared.parts if part.extra for page in part.pages],
@@ -136,7 +137,7 @@ def _part(part: PreparedPart) -> dict[str, Any]:
         "pieceTurn": part.imposition.layout.piece_turn,
         "pieces": len(part.imposition.booklet.pieces),
         "printed": [ink for ink in job.ink_names if ink in used],
-        **part_colours(job.sheet.paper, tuple(ink.ink for ink in job.inks)),
+        **part_colours(job.sheet.paper, tuple(ink.ink for ink in job.inks), job.shop.overprints),
     }
 
 

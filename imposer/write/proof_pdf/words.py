@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from imposer.approval.settings import colour_words
+from imposer.approval.settings import colour_words, overprints_of
 from imposer.ink.colour import srgb8_from_rec2020
 from imposer.ink.defaults import GAIN, OPACITY
 from imposer.ink.overprint import appearance, shop_model
@@ -28,7 +28,19 @@ def simulation_words(prepared: Prepared) -> tuple[str, ...]:
         "Here they lie exactly."
     )
     dots = "Tones print as dots, and soy ink on uncoated paper stays a little soft; a proof cannot show either."
-    return simulated, wander, dots
+    return (*filter(None, (simulated, _overprint_words(prepared))), wander, dots)
+
+
+def _overprint_words(prepared: Prepared) -> str:
+    """Return what is said of inks on one another, where any may meet."""
+    measured = [" with ".join(each.inks) for each in overprints_of(prepared)]
+    if measured:
+        return f"These overprints are as the studio measured them: {', '.join(measured)}."
+    if any(len(part.job.inks) > 1 for part in prepared.parts):
+        return (
+            "Measured overprints of the studio's own chart would make them truer; its shop file states none of these."
+        )
+    return ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

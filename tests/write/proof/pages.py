@@ -44,7 +44,8 @@ def foretold(prepared, planes, inks=None, swapped=None, paper=None):
     (part,) = prepared.parts
     shop = {ink.name: ink for ink in part.job.shop.inks}
     names = inks if inks is not None else list(planes)
-    model = shop_model(paper or part.job.sheet.paper, [shop[(swapped or {}).get(name, name)] for name in names])
+    drums = [shop[(swapped or {}).get(name, name)] for name in names]
+    model = shop_model(paper or part.job.sheet.paper, drums, part.job.shop.overprints)
     return predict_srgb8(model, np.stack([planes[name] for name in names]))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from base64 import b64decode
 from dataclasses import replace
@@ -12,6 +13,7 @@ import pytest
 from imposer.ink.colour import lab_from_rec2020, rec2020_from_srgb8
 from imposer.ink.difference import delta_e
 from imposer.ink.overprint import predict, shop_model
+from imposer.job.templates import templates_folder
 from tests.browser import CHROMIUM, WHY_SKIPPED, Browser
 from tests.write.proof.jobs import HIGH, PPI, WIDE, bare, grain, kiss_fit, patches, proof_of
 from tests.write.proof.pages import apart, at_print_pixels, choose, foretold, page_box, seen, words
@@ -144,6 +146,31 @@ def test_paper_becomes_white_and_a_drum_holds_another_ink(page, booklet):
     page.click("#inks .choice label:nth-of-type(2) input")
     white = replace(paper, colour="#ffffff")
     assert apart(seen(page), foretold(prepared, first, swapped={"marigold": "fern"}, paper=white)) <= 2
+
+
+@pytest.mark.parametrize("painter", ["", "#plain"], ids=["shader", "plain"])
+def test_measured_overprints_are_the_librarys_as_printed_and_with_other_inks(browser, painter, tmp_path):
+    """All three pairs that meet as planned, and two that only meet once fern is in marigold's drum."""
+    pairs = {
+        ("marigold", "rose"): "#c05030", ("lamp black", "rose"): "#401828", ("fern", "rose"): "#506040",
+        ("fern", "lamp black"): "#102818",
+    }  # fmt: skip
+    shop = (templates_folder() / "shop.toml").read_text(encoding="utf-8")
+    for inks, colour in pairs.items():
+        shop += f'[[overprint]]\ninks = {json.dumps(inks)}\ncolour = "{colour}"\n'
+    (tmp_path / "shop.toml").write_text(shop, encoding="utf-8")
+    first = dict(zip(INKS, patches(), strict=True))
+    prepared, file = proof_of(tmp_path, {name: [plane, *[None] * 3] for name, plane in first.items()}, shop="shop.toml")
+    browser.open(file, painter)
+    at_print_pixels(browser)
+    assert apart(seen(browser), foretold(prepared, first)) <= 2
+    assert "marigold with rose, " in words(browser, "#measured")
+    assert "fern" not in words(browser, "#measured")
+    choose(browser, "#inks .ink:nth-child(2) select", "fern")
+    assert apart(seen(browser), foretold(prepared, first, swapped={"marigold": "fern"})) <= 2
+    browser.click("#inks .choice label:nth-of-type(2) input")
+    white = replace(prepared.parts[0].job.sheet.paper, colour="#ffffff")
+    assert apart(seen(browser), foretold(prepared, first, swapped={"marigold": "fern"}, paper=white)) <= 2
 
 
 def test_a_millimetre_is_a_millimetre_and_slivers_lie_where_they_must(page, booklet):

@@ -149,3 +149,23 @@ def test_the_swatch_is_the_full_tone_on_the_jobs_paper(shop_job, tmp_path, opaci
     swatch = picture[:, round(18 * MM)].astype(int)
     assert np.abs(swatch - wanted).max(axis=1).min() <= 1
     assert np.abs(swatch - [0xEB, 0xA5, 0x2C]).max(axis=1).min() > 20
+
+
+def test_measured_overprints_colour_the_pages_and_are_told(shop_job, tmp_path):
+    """Full tone of both inks on white paper: the colour that the shop gives for the pair, but for the JPEG."""
+    colour = 'colour = "#eba52c"'
+    folder = shop_job(colour, "#ffffff")
+    full = np.zeros((round(TRIM[1] * PPI / 25.4), round(TRIM[0] * PPI / 25.4)), np.uint8)
+    write_png(folder / "black" / "1.png", full, PPI)
+    write_png(folder / "gold" / "1.png", full, PPI)
+    text = (folder / "job.toml").read_text(encoding="utf-8")
+    (folder / "job.toml").write_text(text.replace("marigold.pdf", "gold/*.png"), encoding="utf-8")
+    assert "Measured overprints of the studio's own chart would make them truer" in _signed(folder, tmp_path)[0]
+    pair = '[[overprint]]\ninks = ["marigold", "lamp black"]\ncolour = "#4060a0"\n'
+    shop_job(f"{colour}\n{pair}", "#ffffff")
+    text, _ = _signed(folder, tmp_path)
+    assert "These overprints are as the studio measured them: lamp black with marigold." in text
+    assert "would make them truer" not in text
+    with pypdfium2.PdfDocument(tmp_path / "signed.pdf") as document:
+        pixels = document[0].render(scale=1, rev_byteorder=True).to_numpy()[:, :, :3].astype(int)
+    assert np.abs(pixels[round(50 * MM), round(40 * MM)] - [0x40, 0x60, 0xA0]).max() <= 3

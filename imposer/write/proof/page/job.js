@@ -53,7 +53,7 @@ function lookOf(partIndex, names) {
     const paper = state.whitePaper ? job.model.white : part.paper.colour;
     const roots = asPlanned
       ? Overprint.subset(part.roots, names.map((name) => part.inks.indexOf(name)))
-      : Overprint.roots(Overprint.solids(paper, drums, job.model), job.model.n);
+      : Overprint.roots(Overprint.solids(paper, drums, job.model, job.overprints), job.model.n);
     looks.set(key, { key, roots, gains: drums.map((ink) => ink.gain), n: job.model.n, toSrgb: job.model.toSrgb });
   }
   return looks.get(key);

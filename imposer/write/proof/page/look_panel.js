@@ -44,12 +44,15 @@ function aboutPanel() {
     const ink = inkByName.get(name);
     return `${name} (${ink.measured ? "measured" : ink.hex}, gain ${round(ink.gain * 100, 0)} %${ink.opacity ? `, hides ${round(ink.opacity * 100, 0)} %` : ""})`;
   });
+  const measured = job.overprints.filter((overprint) => overprint.inks.every((name) => jobInks.includes(name)))
+    .map((overprint) => overprint.inks.join(" with "));
   const beyond = jobInks.filter((name) => !inkByName.get(name).onScreen);
   const made = section("About these colours", false,
     element("p", {}, element("b", {}, "Colours here are a simulation."), " They were computed in this page from the separate ink layers: "
       + `paper ${[...new Set(papers)].join(", ")}; inks ${inks.join(", ")}; all as the shop's file gives them. Overprints come from a model of `
       + `films on uncoated paper (surface floor ${job.model.floor}, Yule–Nielsen n ${job.model.n}) whose constants were found on published `
       + "offset charts and not on a stencil duplicator. Paper, drying and this screen change colours too; the dots of the screen are not shown."),
+    ...(measured.length ? [element("p", { id: "measured" }, `These overprints are as the studio measured them: ${measured.join(", ")}.`)] : []),
     element("p", {}, resolutions.length ? `The layers have ${ppi} pixels per inch; the masters keep the artwork's own.` : "No page prints anything."),
     ...(beyond.length ? [element("p", { className: "flag" }, `No screen can show ${beyond.join(", ")} as given.`)] : []),
     element("p", {}, stagePlainWords()));

@@ -22,14 +22,44 @@ const Overprint = {
     });
   },
 
-  // The colour of every set of inks at full tone; bit i of a set's number is ink i.
-  solids(paper, inks, model) {
+  // The colour of every set of inks at full tone; bit i of a set's number is ink i. `overprints` are colours that the
+  // studio measured where inks lie on one another, on white paper.
+  solids(paper, inks, model, overprints) {
     const films = inks.map((ink) => Overprint.film(ink.colour, model.white, model.floor, ink.opacity));
+    const names = inks.map((ink) => ink.name);
+    const measured = new Map(overprints
+      .filter((overprint) => overprint.inks.every((name) => names.includes(name)))
+      .map((overprint) => [
+        overprint.inks.reduce((set, name) => set + 2 ** names.indexOf(name), 0),
+        Overprint.film(overprint.colour, model.white, model.floor, 0),
+      ]));
     const found = [paper.map((value) => Math.max(value, 0))];
     for (let set = 1; set < 2 ** films.length; set += 1) {
-      found.push(films.reduce((under, film, ink) => (set >> ink & 1 ? Overprint.lay(film, under) : under), found[0]));
+      if (measured.has(set)) {
+        found.push(Overprint.lay(measured.get(set), found[0]));
+        continue;
+      }
+      const members = films.map((_, ink) => ink).filter((ink) => set >> ink & 1);
+      const colour = members.reduce((under, ink) => Overprint.lay(films[ink], under), found[0]);
+      const correction = Overprint.pairCorrection(members, films, measured);
+      found.push(correction ? colour.map((value, i) => Math.min(
+        value > model.floor ? model.floor + (value - model.floor) * correction[i] : value,
+        ...members.map((ink) => found[set - 2 ** ink][i]),
+      )) : colour);
     }
     return found;
+  },
+
+  // How the measured pairs among three or more inks part from their films, a factor a channel; null if none tells.
+  pairCorrection(members, films, measured) {
+    const pairs = members.flatMap((first, place) => members.slice(place + 1).map((second) => [first, second]))
+      .filter(([first, second]) => measured.has(2 ** first + 2 ** second));
+    if (members.length < 3 || !pairs.length || members.some((ink) => films[ink].opacity)) return null;
+    return [0, 1, 2].map((i) => pairs.reduce((factor, [first, second]) => {
+      const alone = films[first].passes[i] * films[second].passes[i];
+      // Films that let through no more than this together tell nothing, as in the library.
+      return alone > 0.01 ? factor * measured.get(2 ** first + 2 ** second).passes[i] / alone : factor;
+    }, 1));
   },
 
   roots(solids, n) {
