@@ -1,7 +1,8 @@
 """What a job prints, in short: a digest for each page in each ink, its settings in words, and one code for all.
 
 Pages are held by their tones and not by their files, so that a file that was only copied or packed anew is the same.
-PDF pages are drawn at a measured resolution, which could hide a change too fine for it: so a PDF's own bytes count too.
+PDF pages are drawn at a measured resolution, which could hide a change too fine for it: so what a PDF draws with counts
+too, but not its dates and the like.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from imposer.approval.pdf_digest import digest_of_bytes, digest_of_pdf
 from imposer.approval.settings import earlier_settings, settings_of
-from imposer.errors import unreadable
 from imposer.prepared import Prepared
 
 #: Signs that are not mixed up when read aloud or written down: no I, L, O, U (Crockford, Base 32).
@@ -22,7 +23,6 @@ _SIGNS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 #: Signs in a code: 12 of 5 bits make a chance of one in 10¹⁸ that two jobs share one.
 _LENGTH = 12
 _GROUP = 4
-_BLOCK = 1 << 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +33,12 @@ class Digests:
     settings: Mapping[str, str]
     #: By "page/ink": the tones of what prints there.
     cells: Mapping[str, str]
-    #: By its name below the job's folder: the bytes of every PDF.
+    #: By its name below the job's folder: what every PDF draws with.
     files: Mapping[str, str]
     #: Settings that records written before hold in other words, in those words: to hold against them alone.
     earlier: Mapping[str, str] = field(default_factory=dict, compare=False)
+    #: The same for PDFs: such records hold their bytes.
+    earlier_files: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     @property
     def code(self) -> str:
@@ -82,8 +84,9 @@ def digests_of(prepared: Prepared) -> Digests:
     return Digests(
         settings=settings_of(prepared),
         cells=cells,
-        files={name: _of_file(pdfs[name], name) for name in sorted(pdfs)},
+        files={name: digest_of_pdf(pdfs[name], name) for name in sorted(pdfs)},
         earlier=earlier_settings(prepared),
+        earlier_files={name: digest_of_bytes(pdfs[name], name) for name in sorted(pdfs)},
     )
 
 
@@ -99,14 +102,3 @@ def same_code(one: str, other: str) -> bool:
 def _plain(code: str) -> str:
     told = code.upper().translate(str.maketrans("ILO", "110"))
     return "".join(sign for sign in told if sign in _SIGNS)
-
-
-def _of_file(file: Path, shown: str) -> str:
-    found = hashlib.sha256()
-    try:
-        with file.open("rb") as stream:
-            while block := stream.read(_BLOCK):
-                found.update(block)
-    except OSError as error:
-        raise unreadable(shown, error) from error
-    return found.hexdigest()
