@@ -85,21 +85,27 @@ def _setting_changes(before: Digests, now: Digests, then: _Then) -> Iterator[Fin
     if parts != _parts(now):
         old, new = (", ".join(filter(None, names)) or "none" for names in (parts, _parts(now)))
         yield _changed("parts", old, new, then, many=True)
+    alike: dict[tuple[str, str, str], list[str]] = {}
     for name, old in sorted(before.settings.items()):
         after = now.settings.get(name, now.earlier.get(name))
-        if after is None or after == old:
-            continue
-        part = max((prefix_of(part) for part in parts if name.startswith(prefix_of(part))), key=len, default="")
-        setting = name.removeprefix(part)
-        what, many = part + _WORDS.get(setting, setting), setting in _MANY
-        if setting in _WORDLESS:
-            yield _changed(what, None, None, then, many=many)
-        elif setting in _LISTS:
-            yield _changed(what, *_differing(old, after), then, many=many)
-        elif setting == EVERY_PART:
-            yield _changed(what, f'"{old}"', f'"{after}"', then, many=many)
-        else:
-            yield _changed(what, old, after, then, many=many)
+        if after is not None and after != old:
+            part = max((prefix_of(part) for part in parts if name.startswith(prefix_of(part))), key=len, default="")
+            alike.setdefault((name.removeprefix(part), old, after), []).append(part)
+    for (setting, old, after), those in alike.items():
+        # What is the same in every part is told once.
+        for part in [""] if len(those) == len(parts) else those:
+            yield _told(setting, part, old, after, then)
+
+
+def _told(setting: str, part: str, old: str, after: str, then: _Then) -> Finding:
+    what, many = part + _WORDS.get(setting, setting), setting in _MANY
+    if setting in _WORDLESS:
+        return _changed(what, None, None, then, many=many)
+    if setting in _LISTS:
+        return _changed(what, *_differing(old, after), then, many=many)
+    if setting == EVERY_PART:
+        return _changed(what, f'"{old}"', f'"{after}"', then, many=many)
+    return _changed(what, old, after, then, many=many)
 
 
 def _changed(what: str, before: str | None, after: str | None, then: _Then, *, many: bool) -> Finding:

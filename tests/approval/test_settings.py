@@ -11,7 +11,7 @@ from imposer.approval.digests import digests_of
 from imposer.approval.record import approval_file
 from imposer.cli import imposer as command_line
 from imposer.job.templates import templates_folder
-from tests.folders import job_folder
+from tests.folders import job_folder, page_tones, write_png
 
 MARIGOLD = 'colour = "#eba52c"'
 ANA = "approved with {} by Ana Prado on "
@@ -155,12 +155,28 @@ def test_a_job_that_is_printed_in_parts_now_is_told(job):
     assert said(job)[0].startswith("parts have changed: cover, approved with none by Ana Prado on ")
 
 
-def test_a_part_is_named_with_its_setting(job):
-    part = '[[part]]\nname = "cover"\npages = "outer 4"\n[part.sheet]\npaper = "{}"\n[marks]'
-    change(job, "job.toml", "[marks]", part.format("white 80"))
+def test_a_part_is_named_with_its_setting_and_what_holds_for_all_is_told_once(job):
+    parts = """[[part]]
+name = "cover"
+pages = "outer 4"
+[part.sheet]
+paper = "white 80"
+[[part]]
+name = "body"
+pages = "rest"
+[marks]"""
+    for page in range(5, 9):
+        write_png(job / "black" / f"{page}.png", page_tones(page, ppi=100), 100)
+    change(job, "job.toml", "[marks]", parts)
     approve(job)
     change(job, "job.toml", 'paper = "white 80"', 'paper = "cream 90"')
-    assert any(message.startswith("cover: sheet.paper has changed: cream 90, 90 g/m²") for message in said(job))
+    change(job, "job.toml", "copies = 25", "copies = 30")
+    told = [message.split(" by ")[0] for message in said(job)]
+    assert "copies have changed: 30, approved with 25" in told
+    assert [message for message in told if "copies" in message or "paper" in message] == [
+        "copies have changed: 30, approved with 25",
+        "cover: sheet.paper has changed: cream 90, 90 g/m², #f4ecd8, approved with white 80, 80 g/m², #fbfaf6",
+    ]
 
 
 OVERPRINT = '[[overprint]]\ninks = ["marigold", "k"]\ncolour = "#3a2a1e"\n[approval]'
