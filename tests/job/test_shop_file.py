@@ -14,9 +14,9 @@ from imposer.data.paper_weights import grams
 from imposer.geometry import Size
 from imposer.ink.colour import lab_from_rec2020, rec2020_from_srgb8
 from imposer.job import load_shop
-from imposer.job.model import Drift, Ink, Machine, Margins, Overprint, Overs, Paper, Stock
+from imposer.job.model import Drift, Ink, JobInk, Machine, Margins, Overprint, Overs, Paper, Stock
 from imposer.limits import LIMITS, ranges
-from imposer.pages.tone_survey import machine_drift
+from imposer.pages.tone_survey import differences, machine_drift
 from tests.job.files import SHOP, changed, faults_of
 from tests.jobs import a_job
 
@@ -154,6 +154,19 @@ def test_measured_overprints_are_read_under_the_shops_own_names(tmp_path):
     only = shop_of(tmp_path, SHOP + text.replace('colour = "#3a2a1e"\n', "")).overprints
     assert [each.lab for each in only] == [(20.0, 5.0, 10.5)]
     assert shop_of(tmp_path, SHOP).overprints == ()
+
+
+def test_a_measured_overprint_reaches_the_trials_of_drift(tmp_path):
+    """An overprint that looks just like one of its inks: whether the other lies there makes no difference in colour."""
+    job = a_job(inks=("rose", "marigold"))
+    colours = [Ink(name="rose", colour="#dd6d8b"), Ink(name="marigold", colour="#eba52c")]
+    job = replace(job, inks=tuple(JobInk(ink=ink, pages=("*.png",)) for ink in colours))
+    paper = replace(job.sheet.paper, colour="#ffffff")
+    job = replace(job, sheet=replace(job.sheet, paper=paper))
+    names = ("rose", "marigold")
+    assert differences(job, names)[0b11, 0b01] > 5
+    measured = (Overprint(inks=names, colour="#dd6d8b"),)
+    assert differences(replace(job, shop=replace(job.shop, overprints=measured)), names)[0b11, 0b01] < 0.01
 
 
 # ---------------------------------------------------------------- faults
