@@ -11,6 +11,7 @@ from imposer.approval.settings import EVERY_PART, prefix_of
 from imposer.findings import Finding, Level
 
 _AGAIN = "make the proof again and have it approved: imposer proof, then imposer approve"
+_FIRST = "make the proof and have it approved: imposer proof, then imposer approve"
 _THIS = "have this proof approved: imposer approve"
 
 #: Settings that people know by other words than a record does, and those that are more than one thing.
@@ -44,7 +45,7 @@ def approval_findings(approval: Approval | None, now: Digests, *, required: bool
         if not required:
             return ()
         message = "nobody has approved the proof, and the shop cuts no master without"
-        return (Finding(rule="approval", level="error", message=message, mend=_AGAIN),)
+        return (Finding(rule="approval", level="error", message=message, mend=_FIRST),)
     if approval.digests.code == now.code:
         return ()
     who = f"by {approval.by} on {approval.date}"
