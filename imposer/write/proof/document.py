@@ -132,6 +132,8 @@ def _part(part: PreparedPart) -> dict[str, Any]:
             [_moving(scheme, crease), _cells(scheme, crease), "over" if crease.over else "under"]
             for crease in scheme.creases
         ],
+        "grid": [scheme.columns, scheme.rows],
+        "joined": bool(part.imposition.booklet.joined),
         "slit": scheme.slit,
         "untrimmed": part.imposition.layout.untrimmed,
         "pieceTurn": part.imposition.layout.piece_turn,

@@ -14,17 +14,18 @@ from tests.folders import write_png
 TRIM = (50.8, 76.2)
 WIDE, HIGH = 300, 450
 PPI = 150
+TITLE = "Kiss </script> & fit"
 
 
 def bare():
     return np.zeros((HIGH, WIDE), np.uint8)
 
 
-def job_of(folder: Path, inks, *, extra="", binding="", sheet='size = "A4"', shop=None):
+def job_of(folder: Path, inks, *, extra="", binding="", sheet='size = "A4"', shop=None, title=TITLE, page=""):
     """A job folder: `inks` holds for each ink its pages' tones (0 = paper, 255 = full tone), None for a blank page."""
     folder.mkdir(parents=True, exist_ok=True)
-    text = f'title = "Kiss </script> & fit"\ncopies = 10\n{"shop = " + repr(shop) if shop else ""}\n'
-    text += f"[page]\ntrim = {list(TRIM)}\n[binding]\n{binding}\n[sheet]\n{sheet}\n{extra}\n"
+    text = f'title = "{title}"\ncopies = 10\n{"shop = " + repr(shop) if shop else ""}\n'
+    text += f"[page]\ntrim = {list(TRIM)}\n{page}\n[binding]\n{binding}\n[sheet]\n{sheet}\n{extra}\n"
     for ink, pages in inks.items():
         place = ink.replace(" ", "-")
         for number, tones in enumerate(pages, 1):

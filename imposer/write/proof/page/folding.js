@@ -174,31 +174,36 @@ class FoldedPiece {
     this.signature = slot.signature;
     this.copy = slot.copy;
     this.sheet = sheet;
+    this.part = part;
     this.turn = part.pieceTurn;
     const [x0, y0, x1, y1] = slot.box;
     const folds = sheet.front.folds;
     const inside = (at, low, high) => at > low + 0.5 && at < high - 0.5;
     const upright = folds.filter((f) => f[0] === f[2] && inside(f[0], x0, x1) && inside((f[1] + f[3]) / 2, y0, y1)).map((f) => f[0]);
     const level = folds.filter((f) => f[1] === f[3] && inside(f[1], y0, y1) && inside((f[0] + f[2]) / 2, x0, x1)).map((f) => f[1]);
-    this.xs = [...new Set([x0, ...upright, x1])].sort((a, b) => a - b);
-    this.ys = [...new Set([y0, ...level, y1])].sort((a, b) => a - b);
+    const [across, up] = part.pieceTurn % 180 ? [part.grid[1], part.grid[0]] : part.grid;
+    this.xs = [x0, ...foldLines(upright, across - 1), x1];
+    this.ys = [y0, ...foldLines(level, up - 1), y1];
     this.leaves = [];
     this.stacks = new Map();
     for (let column = 0; column + 1 < this.xs.length; column += 1) {
       for (let row = 0; row + 1 < this.ys.length; row += 1) {
-        const leaf = { box: [this.xs[column], this.ys[row], this.xs[column + 1], this.ys[row + 1]], nested: 0 };
+        const box = [this.xs[column], this.ys[row], this.xs[column + 1], this.ys[row + 1]];
+        // `laid` says for x and for y where the leaf's places have come to lie: sign × place + shift.
+        const leaf = { box, cell: [column, row], laid: [[1, 0], [1, 0]], nested: 0 };
         this.leaves.push(leaf);
         this.stacks.set(`${column} ${row}`, [leaf]);
       }
     }
     this.low = [0, 0];
     this.high = [this.xs.length - 2, this.ys.length - 2];
-    this.folds = this.number ? part.folds.map((fold) => this.fold(fold)) : [];
+    this.folds = this.number ? foldsOf(part).map((fold) => this.fold(fold)) : [];
     // From the top of the folded piece to its bottom.
     this.stack = [...this.stacks.values()][0];
   }
 
-  // One fold of the whole stack: which leaves turn about which line, and at what level every leaf then lies.
+  // One fold of the whole stack: which leaves turn about which line, and at what level every leaf then lies. Places are
+  // counted as the piece lies now, which may reach beyond where the flat piece lay.
   fold([moving, cells, way]) {
     const side = turnedSide(moving, this.turn);
     const over = way === "over";
@@ -206,12 +211,17 @@ class FoldedPiece {
     const fromLow = side === "left" || side === "bottom";
     const crease = fromLow ? this.low[along] + cells : this.high[along] - cells + 1;
     const moves = (place) => (fromLow ? place[along] < crease : place[along] >= crease);
+    const line = this.lineOf(crease, along);
     const movers = new Map();
     const stacks = new Map();
     const entries = [...this.stacks].map(([key, stack]) => [key.split(" ").map(Number), stack]);
     entries.filter(([place]) => !moves(place)).forEach(([place, stack]) => stacks.set(place.join(" "), stack));
     entries.filter(([place]) => moves(place)).forEach(([place, stack]) => {
-      stack.forEach((leaf) => movers.set(leaf, true));
+      stack.forEach((leaf) => {
+        const [sign, shift] = leaf.laid[along];
+        leaf.laid[along] = [-sign, 2 * line - shift];
+        movers.set(leaf, true);
+      });
       const target = place.map((at, i) => (i === along ? 2 * crease - 1 - at : at)).join(" ");
       const rest = stacks.get(target) ?? [];
       stacks.set(target, over ? [...[...stack].reverse(), ...rest] : [...rest, ...[...stack].reverse()]);
@@ -223,7 +233,22 @@ class FoldedPiece {
     const levels = new Map();
     const highest = Math.max(...[...stacks.values()].map((stack) => stack.length));
     stacks.forEach((stack) => stack.forEach((leaf, i) => levels.set(leaf, highest - 1 - i)));
-    return { side, over, movers, levels, line: (along ? this.ys : this.xs)[crease], along };
+    return { side, over, movers, levels, line, along };
+  }
+
+  // Where a crease lies now, mm on the sheet: at the border of two leaves that hang together across it. Leaves are not
+  // all of one width, so it cannot be told from the flat piece once anything is folded.
+  lineOf(crease, along) {
+    const at = (place) => [...this.stacks].filter(([key]) => Number(key.split(" ")[along]) === place).flatMap(([, stack]) => stack);
+    const beyond = at(crease);
+    for (const leaf of at(crease - 1)) {
+      const next = beyond.find(({ cell }) => Math.abs(cell[along] - leaf.cell[along]) === 1 && cell[1 - along] === leaf.cell[1 - along]);
+      if (next) {
+        const [sign, shift] = leaf.laid[along];
+        return sign * leaf.box[next.cell[along] > leaf.cell[along] ? along + 2 : along] + shift;
+      }
+    }
+    throw new Error("a fold where no two leaves hang together");
   }
 
   // Where the piece lies as a whole: apart after the cut, upright and in a row for the folds, in the middle at the end.
@@ -237,19 +262,36 @@ class FoldedPiece {
     const middle = [(this.sheet.size[0] / 2) * mm, (height / 2) * mm];
     const apart = [x + (x - middle[0]) * 0.12 * cut, y + (y - middle[1]) * 0.12 * cut];
     const at = [0, 1].map((i) => apart[i] + (this.row[i] * mm + middle[i] - apart[i]) * upright);
-    const folded = this.foldedMiddle(mm, height, upright);
+    const folded = this.foldedMiddle(mm, upright);
     const end = [0, 1].map((i) => at[i] + (middle[i] + this.pile[i] * mm - folded[i] - at[i]) * nest);
     const angle = (this.turn === 270 ? -90 : this.turn) * upright;
     return new DOMMatrix().translate(end[0], end[1]).rotate(0, 0, angle).translate(-x, -y);
   }
 
   // From the piece's middle to the middle of the stack it is folded to, after its turn.
-  foldedMiddle(mm, height, upright) {
-    const x = ((this.xs[this.low[0]] + this.xs[this.high[0] + 1]) / 2 - (this.box[0] + this.box[2]) / 2) * mm;
-    const y = -((this.ys[this.low[1]] + this.ys[this.high[1] + 1]) / 2 - (this.box[1] + this.box[3]) / 2) * mm;
+  foldedMiddle(mm, upright) {
+    const [x, y] = [0, 1].map((along) => {
+      const leaves = foldsOf(this.part).length ? this.stack : this.leaves;
+      const edges = leaves.flatMap(({ box, laid: { [along]: [sign, shift] } }) => [sign * box[along] + shift, sign * box[along + 2] + shift]);
+      const middle = (Math.min(...edges) + Math.max(...edges)) / 2 - (this.box[along] + this.box[along + 2]) / 2;
+      return (along ? -middle : middle) * mm;
+    });
     const angle = ((this.turn === 270 ? -90 : this.turn) * upright * Math.PI) / 180;
     return [x * Math.cos(angle) - y * Math.sin(angle), x * Math.sin(angle) + y * Math.cos(angle)];
   }
+}
+
+// As many lines as a piece is folded along. Where it has more, they stand for one fold, as on the two edges of a cover's
+// spine, or for none, as scores do.
+function foldLines(lines, wanted) {
+  const places = [...new Set(lines)].sort((a, b) => a - b);
+  if (places.length <= wanted) return places;
+  return wanted ? [places.reduce((sum, place) => sum + place, 0) / places.length] : [];
+}
+
+// The folds that are shown. A strip that is joined from several pieces is folded only when it is whole.
+function foldsOf(part) {
+  return part.joined ? [] : part.folds;
 }
 
 // A side of the upright piece as it lies on the sheet, where the piece is turned counter-clockwise.
@@ -273,7 +315,7 @@ function bookletSteps(sheet, part, pieces) {
   else if (!part.untrimmed) steps.push({ kind: "cut", words: "Cut: the waste comes off" });
   steps.push({ kind: "upright", words: real.length > 1 ? "Each piece is turned upright" : "The piece is turned upright" });
   const parts = { left: "left", right: "right", bottom: "lower", top: "upper" };
-  part.folds.forEach(([moving, , way], fold) => {
+  foldsOf(part).forEach(([moving, , way], fold) => {
     steps.push({ kind: "fold", fold, words: `Fold ${fold + 1}: the ${parts[moving]} part goes ${way} the rest` });
   });
   if (real.length) steps.push({ kind: "nest", words: nestWords(part, real) });
@@ -284,6 +326,7 @@ function nestWords(part, real) {
   const numbers = [...new Set(real.map((piece) => piece.number))].sort((a, b) => a - b);
   const others = part.pieces - numbers.length;
   const rest = others ? `; the other ${others} of ${part.pieces} pieces come from other sheets` : "";
+  if (part.joined) return `In a stack: joined end to end and folded as one strip, as the guide shows${rest}`;
   if (!part.folds.length) return `In a stack${rest}`;
   if (part.slit) return "Opened again, slit along the middle fold and pushed into a ring: the guide shows it step by step";
   if (numbers.length < 2) return part.pieces > 1 ? `Piece ${numbers[0]} of ${part.pieces}, folded${rest}` : "Folded";

@@ -1,0 +1,65 @@
+"""Cut and fold on the proof page: every way of folding is played from the sheet to its end."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser import CHROMIUM, WHY_SKIPPED, Browser
+from tests.write.proof.jobs import grain, proof_of
+
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason=WHY_SKIPPED)
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with Browser() as opened:
+        yield opened
+
+
+#: Name: how many pages, the binding, the sheet.
+WAYS = {
+    "saddle": (8, 'style = "saddle"', "A4"),
+    "saddle-right-to-left": (8, 'style = "saddle"\nreading = "right-to-left"', "A4"),
+    "gathered": (16, 'style = "gathered"\npieces_per_signature = 2', "A4"),
+    "stab": (8, 'style = "gathered"\nstitch = "stab"', "A4"),
+    "mini": (8, 'style = "mini"', "A4"),
+    "accordion": (8, 'style = "accordion"\npanels = 4', "A4"),
+    "accordion-joined": (24, 'style = "accordion"\npanels = 12', "A4"),
+    "roll": (10, 'style = "roll"\npanels = 5', "A3"),
+    "letter": (6, 'style = "letter"', "A4"),
+    "gate": (6, 'style = "gate"', "A4"),
+    "double-gate": (8, 'style = "double-gate"', "A4"),
+    "double-gate-right-to-left": (8, 'style = "double-gate"\nreading = "right-to-left"', "A4"),
+    "double-parallel": (8, 'style = "double-parallel"', "A4"),
+    "french": (4, 'style = "french"', "A4"),
+    "poster": (1, 'style = "flat"\nsides = 1', "A4"),
+}
+#: The boxes of the leaves of every piece as they lie when all is folded: x0, y0, x1, y1 in mm.
+FOLDED = """start.bench.pieces.filter((piece) => piece.number).map((piece) => piece.leaves.map(({ box, laid }) => {
+  const [x, y] = [0, 1].map((i) => [box[i], box[i + 2]].map((at) => laid[i][0] * at + laid[i][1]).sort((a, b) => a - b));
+  return [x[0], y[0], x[1], y[1]];
+}))"""
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_every_way_of_folding_is_shown_to_its_end(browser, way, tmp_path):
+    pages, binding, size = WAYS[way]
+    art = {"lamp black": [grain(1)] * pages}
+    _, file = proof_of(tmp_path, art, binding=binding, sheet=f'size = "{size}"', page='fit = "centre"')
+    browser.open(file)
+    browser.click("#show-folding")
+    browser.wait("document.querySelectorAll('#folding .leaf').length > 0")
+    # Played at ten times its pace: only the clock of the page is hurried.
+    browser.run("(() => { const now = performance.now.bind(performance), frame = requestAnimationFrame.bind(window);"
+                " performance.now = () => 10 * now();"
+                " window.requestAnimationFrame = (next) => frame((at) => next(10 * at)); })()")  # fmt: skip
+    browser.click("#play")
+    browser.wait("start.bench.time === start.bench.steps.length && !start.bench.playing")
+    assert [trouble for trouble in browser.troubles() if "GPU stall" not in trouble] == []
+    for leaves in browser.run(FOLDED):
+        if way == "accordion-joined":
+            continue
+        # All leaves lie within the widest and the highest of them.
+        for low, high in ((0, 2), (1, 3)):
+            longest = max(leaf[high] - leaf[low] for leaf in leaves)
+            assert max(leaf[high] for leaf in leaves) - min(leaf[low] for leaf in leaves) < longest + 0.1
