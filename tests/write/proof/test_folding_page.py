@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.browser import CHROMIUM, WHY_SKIPPED, Browser
-from tests.write.proof.jobs import grain, proof_of
+from tests.write.proof.jobs import bare, grain, proof_of
+from tests.write.proof.pages import words
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason=WHY_SKIPPED)
 
@@ -36,7 +37,8 @@ WAYS = {
 }
 #: The boxes of the leaves of every piece as they lie when all is folded: x0, y0, x1, y1 in mm.
 FOLDED = """start.bench.pieces.filter((piece) => piece.number).map((piece) => piece.leaves.map(({ box, laid }) => {
-  const [x, y] = [0, 1].map((i) => [box[i], box[i + 2]].map((at) => laid[i][0] * at + laid[i][1]).sort((a, b) => a - b));
+  const ends = (i) => [box[i], box[i + 2]].map((at) => laid[i][0] * at + laid[i][1]).sort((a, b) => a - b);
+  const [x, y] = [ends(0), ends(1)];
   return [x[0], y[0], x[1], y[1]];
 }))"""
 
@@ -63,3 +65,44 @@ def test_every_way_of_folding_is_shown_to_its_end(browser, way, tmp_path):
         for low, high in ((0, 2), (1, 3)):
             longest = max(leaf[high] - leaf[low] for leaf in leaves)
             assert max(leaf[high] for leaf in leaves) - min(leaf[low] for leaf in leaves) < longest + 0.1
+
+
+#: The picture on the front of the leaves, as the browser unpacks it.
+SHOWN = """(async () => {
+  const picture = element("img", { src: start.bench.urls[0] });
+  await picture.decode();
+  const canvas = element("canvas", { width: picture.naturalWidth, height: picture.naturalHeight });
+  canvas.getContext("2d").drawImage(picture, 0, 0);
+  return canvas.toDataURL();
+})()"""
+IS_QUIET = "start.bench.urls && !start.bench.isPainting"
+
+
+@pytest.mark.parametrize("change", [
+    "document.getElementById('draw-print').click()",
+    "document.getElementById('warn-tones').click()",
+    "document.getElementById('warn-solids').click()",
+    "choose('Right', 2)",
+    "document.querySelectorAll('input[name=paper]')[1].click()",
+    "document.querySelector('#inks .line input').click()",
+])  # fmt: skip
+def test_the_leaves_show_what_is_chosen(browser, change, tmp_path_factory):
+    solid = bare()
+    solid[50:300, 50:250] = 255
+    folder = tmp_path_factory.mktemp("chosen")
+    _, file = proof_of(folder, {"lamp black": [solid] * 4, "rose": [grain(2)] * 4})
+    browser.open(file)
+    browser.click("#show-folding")
+    browser.wait(IS_QUIET)
+    browser.run("start.bench.set(2.4)")
+    before = browser.run(SHOWN)
+    browser.run(
+        "globalThis.choose = (name, value) => { const it = document.querySelector(`input[aria-label=${name}]`);"
+        " it.value = value; it.dispatchEvent(new Event('input')); }"
+    )
+    browser.run(change)
+    browser.wait(IS_QUIET)
+    assert browser.run(SHOWN) != before
+    assert browser.run("start.bench.time") == 2.4, "the folding went back to its beginning"
+    if "paper" not in change and "line" not in change and "warn" not in change:
+        assert "Sheet 1 front: lamp black" in words(browser, "#register-told")

@@ -124,7 +124,8 @@ def test_the_sheet_folds_as_the_crease_simulator_does(page):
         lines += [[0, 20 * i, wide, 20 * i] for i in range(1, made.rows)]
         stack = page.run(
             f"(() => {{ const piece = new FoldedPiece({{box: [0, 0, {wide}, {high}], piece: 1, signature: 1, copy: 1}},"
-            f" {{front: {{folds: {lines}}}, size: [{wide}, {high}]}}, {{pieceTurn: 0, grid: [{made.columns}, {made.rows}], folds: {json.dumps(folds)}}});"
+            f" {{front: {{folds: {lines}}}, size: [{wide}, {high}]}},"
+            f" {{pieceTurn: 0, grid: [{made.columns}, {made.rows}], folds: {json.dumps(folds)}}});"
             " return piece.stack.map((leaf) => [leaf.box[0] / 10, leaf.box[1] / 20,"
             " piece.folds.filter((fold) => fold.movers.has(leaf)).length % 2 === 0]); })()"
         )

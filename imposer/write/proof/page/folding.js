@@ -21,11 +21,21 @@ class FoldingBench {
     new ResizeObserver(() => this.place()).observe(box);
   }
 
+  // Shows a sheet as everything is chosen now; if more is chosen while its picture is made, that comes next.
   async show(sheet) {
-    const key = `${sheet.number} ${[...state.off]} ${state.alone} ${state.whitePaper} ${[...state.swapped].join()}`;
-    if (key === this.key) return;
-    this.key = key;
-    this.stop();
+    this.wanted = sheet;
+    if (this.isPainting) return;
+    this.isPainting = true;
+    try {
+      while (this.key !== pictureKey(this.wanted)) await this.paint(this.wanted);
+    } finally {
+      this.isPainting = false;
+    }
+  }
+
+  async paint(sheet) {
+    this.key = pictureKey(sheet);
+    if (sheet !== this.sheet) this.stop();
     const index = job.sheets.indexOf(sheet);
     const perMm = 1200 / Math.max(...sheet.size);
     const urls = [];
@@ -34,15 +44,18 @@ class FoldingBench {
     if (job.parts[sheet.part].slit) scenes.push(bookletScene(0));
     for (const scene of scenes) {
       const canvas = await this.stage.canvasOf(scene, perMm);
-      urls.push(URL.createObjectURL(await new Promise((done) => canvas.toBlob(done))));
+      if (state.warnSolids) frameSolids(canvas, scene, perMm);
+      const url = URL.createObjectURL(await new Promise((done) => canvas.toBlob(done)));
+      urls.push(url);
+      // Else leaves would be bare until it is unpacked.
+      await element("img", { src: url }).decode();
     }
-    if (key !== this.key) return;
     (this.urls ?? []).forEach((url) => URL.revokeObjectURL(url));
     this.urls = urls;
-    this.build(sheet);
+    this.build(sheet, sheet === this.sheet ? this.time : 0);
   }
 
-  build(sheet) {
+  build(sheet, time) {
     this.sheet = sheet;
     const part = job.parts[sheet.part];
     this.pieces = sheet.pieces.map((slot) => new FoldedPiece(slot, sheet, part));
@@ -58,7 +71,7 @@ class FoldingBench {
     }
     this.plane.replaceChildren(this.finished, this.waste, ...this.pieces.flatMap((piece) => piece.leaves.map((leaf) => this.leafElement(leaf))));
     this.slider.max = this.steps.length;
-    this.time = 0;
+    this.time = time;
     this.place();
   }
 
@@ -164,6 +177,12 @@ class FoldingBench {
     this.playing = false;
     this.player.textContent = "Play";
   }
+}
+
+// All that the picture of a sheet depends on.
+function pictureKey(sheet) {
+  const { off, alone, whitePaper, swapped, warnTones, warnSolids } = state;
+  return JSON.stringify([sheet.number, [...off], alone, whitePaper, [...swapped], warnTones, warnSolids, register.draw, [...register.hand]]);
 }
 
 // A piece on its way: its leaves, its folds, and where it lies as a whole.

@@ -94,17 +94,8 @@ class Overlay {
     return this.shape("text", { class: "lead", x: x + dx, y: y + dy, transform: turned }, "lead edge: enters first");
   }
 
-  // Every place of a page in the scene: the map from the page's trim to the scene.
-  placesOf(scene) {
-    if (!scene.sheet) return scene.panels.map((panel) => [panel.page, panel.fromPage]);
-    return scene.face.art.map(([number, trim, rotation]) => [pageByNumber.get(number), pageToSheet(rotation, trim)]);
-  }
-
   solids(scene) {
-    return this.placesOf(scene).flatMap(([page, toScene]) => page.inks
-      .filter((ink) => isShown(job.parts[page.part].inks[ink]))
-      .flatMap((ink) => Layers.solids(page, ink))
-      .map(([x0, y0, x1, y1]) => this.box("solid", Affine.box(toScene, [x0, y0, x1, y1]))));
+    return solidAreas(scene).map((area) => this.box("solid", area));
   }
 
   pinsOf(scene) {
@@ -115,7 +106,7 @@ class Overlay {
       if (scene.sheet && finding.sheet === scene.sheet.number && (!finding.side || finding.side === scene.face.side)) {
         found.push([finding, index, finding.box ?? [0, scene.height - 12, 12, scene.height]]);
       } else if (finding.page !== null && finding.sheet === null) {
-        this.placesOf(scene).filter(([page]) => page.page === finding.page).forEach(([page, toScene]) => {
+        placesOf(scene).filter(([page]) => page.page === finding.page).forEach(([page, toScene]) => {
           const [, height] = pageSize(page);
           found.push([finding, index, Affine.box(toScene, finding.box ?? [0, height - 12, 12, height])]);
         });
@@ -152,4 +143,28 @@ class Overlay {
     });
     return [frame, pin];
   }
+}
+
+// Every place of a page in the scene: the map from the page's trim to the scene.
+function placesOf(scene) {
+  if (!scene.sheet) return scene.panels.map((panel) => [panel.page, panel.fromPage]);
+  return scene.face.art.map(([number, trim, rotation]) => [pageByNumber.get(number), pageToSheet(rotation, trim)]);
+}
+
+// The large solids of the inks that are shown, as boxes in the scene.
+function solidAreas(scene) {
+  return placesOf(scene).flatMap(([page, toScene]) => page.inks
+    .filter((ink) => isShown(job.parts[page.part].inks[ink]))
+    .flatMap((ink) => Layers.solids(page, ink))
+    .map(([x0, y0, x1, y1]) => Affine.box(toScene, [x0, y0, x1, y1])));
+}
+
+// The same frames, drawn into a picture of the scene.
+function frameSolids(canvas, scene, perMm) {
+  const context = canvas.getContext("2d");
+  Object.assign(context, { strokeStyle: "#d3146b", lineWidth: 4 });
+  context.setLineDash([10, 5]);
+  solidAreas(scene).forEach(([x0, y0, x1, y1]) => {
+    context.strokeRect(x0 * perMm, canvas.height - y1 * perMm, (x1 - x0) * perMm, (y1 - y0) * perMm);
+  });
 }

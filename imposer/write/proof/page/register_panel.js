@@ -102,7 +102,8 @@ function sceneToSheet(scene, dx, dy, [x]) {
 function registerWords(scene) {
   if (!scene) return "";
   if (register.isPlanned()) return "As planned: every ink lies where it should.";
-  const faces = scene.sheet
+  const watched = job.sheets[state.sheet].number;
+  const faces = state.view === "folding" ? [[watched, "front"], [watched, "back"]] : scene.sheet
     ? [[scene.sheet.number, scene.face.side]]
     : [...new Map(scene.panels.map(({ page }) => [`${page.sheet} ${page.side}`, [page.sheet, page.side]])).values()];
   const words = faces.map(([number, side]) => {
