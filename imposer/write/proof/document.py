@@ -44,6 +44,7 @@ SCRIPTS = (
     "gestures.js",
     "overlay.js",
     "worst.js",
+    "folded_piece.js",
     "folding.js",
     "elements.js",
     "ink_panel.js",
@@ -122,7 +123,8 @@ def job_data(prepared: Prepared) -> dict[str, Any]:
 
 def _part(part: PreparedPart) -> dict[str, Any]:
     job = part.job
-    scheme = part.imposition.booklet.scheme
+    booklet = part.imposition.booklet
+    scheme = booklet.scheme
     used = {run_ink for run in part.plan.passes for _, run_ink in run.drums}
     return {
         "trim": [job.page.trim.width, job.page.trim.height],
@@ -133,11 +135,12 @@ def _part(part: PreparedPart) -> dict[str, Any]:
             for crease in scheme.creases
         ],
         "grid": [scheme.columns, scheme.rows],
-        "joined": bool(part.imposition.booklet.joined),
+        "joined": bool(booklet.joined),
         "slit": scheme.slit,
         "untrimmed": part.imposition.layout.untrimmed,
         "pieceTurn": part.imposition.layout.piece_turn,
-        "pieces": len(part.imposition.booklet.pieces),
+        "pieces": len(booklet.pieces),
+        "nests": len(booklet.pieces) > booklet.signatures,
         "printed": [ink for ink in job.ink_names if ink in used],
         **part_colours(job.sheet.paper, tuple(ink.ink for ink in job.inks), job.shop.overprints),
     }

@@ -106,3 +106,20 @@ def test_the_leaves_show_what_is_chosen(browser, change, tmp_path_factory):
     assert browser.run("start.bench.time") == 2.4, "the folding went back to its beginning"
     if "paper" not in change and "line" not in change and "warn" not in change:
         assert "Sheet 1 front: lamp black" in words(browser, "#register-told")
+
+
+@pytest.mark.parametrize(("binding", "told"), [
+    ('style = "saddle"', "Nested: pieces 1, 2, the first outermost"),
+    ('style = "gathered"', "Gathered: pieces 1, 2, the first on top"),
+    ('style = "gathered"\npieces_per_signature = 2', "Nested and gathered: pieces 1, 2, the first outermost"),
+])  # fmt: skip
+def test_the_end_tells_how_the_pieces_come_together(browser, binding, told, tmp_path):
+    _, file = proof_of(tmp_path, {"lamp black": [grain(1)] * 8}, binding=binding, sheet='size = "A4"\npieces = 2')
+    browser.open(file)
+    browser.click("#show-folding")
+    browser.wait(IS_QUIET)
+    first, last = (f"[...document.querySelectorAll('.playing button')].at({i})" for i in (1, -1))
+    assert browser.run(f"[{first}.disabled, {last}.disabled]") == [True, False]
+    browser.run(f"(() => {{ {last}.focus(); start.bench.set(start.bench.steps.length); }})()")
+    assert words(browser, ".step").startswith(told)
+    assert browser.run(f"[{first}.disabled, {last}.disabled, document.activeElement.id]") == [False, True, "moment"]

@@ -19,6 +19,12 @@ function button(words, onclick, properties = {}) {
   return element("button", { type: "button", onclick, ...properties }, words);
 }
 
+// Switches a button off or on. What is off cannot keep the focus: it goes to what stands beside it.
+function disable(made, isOff, beside) {
+  if (isOff && document.activeElement === made) beside.focus();
+  made.disabled = isOff;
+}
+
 // A switch with its words; `set` is called with whether it is on.
 function toggle(words, isOn, set, properties = {}) {
   const input = element("input", { type: "checkbox", checked: isOn, onchange: () => set(input.checked), ...properties });

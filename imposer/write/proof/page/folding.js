@@ -16,8 +16,9 @@ class FoldingBench {
     });
     this.player = button("Play", () => (this.playing ? this.stop() : this.play()), { id: "play", className: "main" });
     const step = (by) => () => this.glide(Math.min(Math.max(Math.round(this.time) + by, 0), this.steps.length));
+    [this.earlier, this.later] = [button("‹ Step", step(-1)), button("Step ›", step(1))];
     box.append(element("div", { className: "space" }, this.plane), this.told, element("div", { className: "row playing" },
-      this.player, button("‹ Step", step(-1)), this.slider, button("Step ›", step(1))));
+      this.player, this.earlier, this.slider, this.later));
     new ResizeObserver(() => this.place()).observe(box);
   }
 
@@ -113,10 +114,13 @@ class FoldingBench {
     const words = time <= 1e-6 ? `The sheet as printed, front up: ${sheetWords(this.sheet)}` : this.steps[Math.min(Math.ceil(time - 1e-6) - 1, number)].words;
     if (this.told.textContent !== words) this.told.textContent = words;
     this.slider.setAttribute("aria-valuetext", words);
+    disable(this.earlier, time <= 0, this.slider);
+    disable(this.later, time >= this.steps.length, this.slider);
     const folding = this.steps.findIndex((step) => step.kind === "fold");
     const lean = folding < 0 ? 0 : Math.min(Math.max(time - folding + 0.6, 0), 1) * Math.min(Math.max(this.steps.length - time, 0), 1);
-    const row = this.steps.findIndex((step) => step.kind === "upright");
-    const away = 1 - (1 - this.farther) * Math.min(Math.max(time - row, 0), 1, Math.max(this.steps.length - time, 0));
+    const since = (kind) => Math.min(Math.max(time - this.steps.findIndex((step) => step.kind === kind), 0), 1);
+    const [row, piles] = [since("upright"), this.steps.at(-1).kind === "nest" ? since("nest") : 0];
+    const away = 1 + (this.farther.row - 1) * row + (this.farther.piles - this.farther.row) * piles;
     this.plane.style.transform = `scale(${away}) rotateX(${lean * 42}deg) rotateZ(${lean * -8}deg)`;
     this.waste.style.opacity = 1 - ease(Math.min(time, 1));
     this.finished.style.opacity = ease(Math.max(time - this.steps.length + 1, 0));
@@ -185,140 +189,6 @@ function pictureKey(sheet) {
   return JSON.stringify([sheet.number, [...off], alone, whitePaper, [...swapped], warnTones, warnSolids, register.draw, [...register.hand]]);
 }
 
-// A piece on its way: its leaves, its folds, and where it lies as a whole.
-class FoldedPiece {
-  constructor(slot, sheet, part) {
-    this.box = slot.box;
-    this.number = slot.piece;
-    this.signature = slot.signature;
-    this.copy = slot.copy;
-    this.sheet = sheet;
-    this.part = part;
-    this.turn = part.pieceTurn;
-    const [x0, y0, x1, y1] = slot.box;
-    const folds = sheet.front.folds;
-    const inside = (at, low, high) => at > low + 0.5 && at < high - 0.5;
-    const upright = folds.filter((f) => f[0] === f[2] && inside(f[0], x0, x1) && inside((f[1] + f[3]) / 2, y0, y1)).map((f) => f[0]);
-    const level = folds.filter((f) => f[1] === f[3] && inside(f[1], y0, y1) && inside((f[0] + f[2]) / 2, x0, x1)).map((f) => f[1]);
-    const [across, up] = part.pieceTurn % 180 ? [part.grid[1], part.grid[0]] : part.grid;
-    this.xs = [x0, ...foldLines(upright, across - 1), x1];
-    this.ys = [y0, ...foldLines(level, up - 1), y1];
-    this.leaves = [];
-    this.stacks = new Map();
-    for (let column = 0; column + 1 < this.xs.length; column += 1) {
-      for (let row = 0; row + 1 < this.ys.length; row += 1) {
-        const box = [this.xs[column], this.ys[row], this.xs[column + 1], this.ys[row + 1]];
-        // `laid` says for x and for y where the leaf's places have come to lie: sign × place + shift.
-        const leaf = { box, cell: [column, row], laid: [[1, 0], [1, 0]], nested: 0 };
-        this.leaves.push(leaf);
-        this.stacks.set(`${column} ${row}`, [leaf]);
-      }
-    }
-    this.low = [0, 0];
-    this.high = [this.xs.length - 2, this.ys.length - 2];
-    this.folds = this.number ? foldsOf(part).map((fold) => this.fold(fold)) : [];
-    // From the top of the folded piece to its bottom.
-    this.stack = [...this.stacks.values()][0];
-  }
-
-  // One fold of the whole stack: which leaves turn about which line, and at what level every leaf then lies. Places are
-  // counted as the piece lies now, which may reach beyond where the flat piece lay.
-  fold([moving, cells, way]) {
-    const side = turnedSide(moving, this.turn);
-    const over = way === "over";
-    const along = side === "left" || side === "right" ? 0 : 1;
-    const fromLow = side === "left" || side === "bottom";
-    const crease = fromLow ? this.low[along] + cells : this.high[along] - cells + 1;
-    const moves = (place) => (fromLow ? place[along] < crease : place[along] >= crease);
-    const line = this.lineOf(crease, along);
-    const movers = new Map();
-    const stacks = new Map();
-    const entries = [...this.stacks].map(([key, stack]) => [key.split(" ").map(Number), stack]);
-    entries.filter(([place]) => !moves(place)).forEach(([place, stack]) => stacks.set(place.join(" "), stack));
-    entries.filter(([place]) => moves(place)).forEach(([place, stack]) => {
-      stack.forEach((leaf) => {
-        const [sign, shift] = leaf.laid[along];
-        leaf.laid[along] = [-sign, 2 * line - shift];
-        movers.set(leaf, true);
-      });
-      const target = place.map((at, i) => (i === along ? 2 * crease - 1 - at : at)).join(" ");
-      const rest = stacks.get(target) ?? [];
-      stacks.set(target, over ? [...[...stack].reverse(), ...rest] : [...rest, ...[...stack].reverse()]);
-    });
-    this.stacks = stacks;
-    const places = [...stacks.keys()].map((key) => Number(key.split(" ")[along]));
-    this.low[along] = Math.min(...places);
-    this.high[along] = Math.max(...places);
-    const levels = new Map();
-    const highest = Math.max(...[...stacks.values()].map((stack) => stack.length));
-    stacks.forEach((stack) => stack.forEach((leaf, i) => levels.set(leaf, highest - 1 - i)));
-    return { side, over, movers, levels, line, along };
-  }
-
-  // Where a crease lies now, mm on the sheet: at the border of two leaves that hang together across it. Leaves are not
-  // all of one width, so it cannot be told from the flat piece once anything is folded.
-  lineOf(crease, along) {
-    const at = (place) => [...this.stacks].filter(([key]) => Number(key.split(" ")[along]) === place).flatMap(([, stack]) => stack);
-    const beyond = at(crease);
-    for (const leaf of at(crease - 1)) {
-      const next = beyond.find(({ cell }) => Math.abs(cell[along] - leaf.cell[along]) === 1 && cell[1 - along] === leaf.cell[1 - along]);
-      if (next) {
-        const [sign, shift] = leaf.laid[along];
-        return sign * leaf.box[next.cell[along] > leaf.cell[along] ? along + 2 : along] + shift;
-      }
-    }
-    throw new Error("a fold where no two leaves hang together");
-  }
-
-  // Where the piece lies as a whole: apart after the cut, upright and in a row for the folds, in the middle at the end.
-  where(steps, time, mm, height) {
-    const part = (kind) => {
-      const index = steps.findIndex((step) => step.kind === kind);
-      return index < 0 ? 0 : ease(Math.min(Math.max(time - index, 0), 1));
-    };
-    const [cut, upright, nest] = ["cut", "upright", "nest"].map(part);
-    const [x, y] = [((this.box[0] + this.box[2]) / 2) * mm, (height - (this.box[1] + this.box[3]) / 2) * mm];
-    const middle = [(this.sheet.size[0] / 2) * mm, (height / 2) * mm];
-    const apart = [x + (x - middle[0]) * 0.12 * cut, y + (y - middle[1]) * 0.12 * cut];
-    const at = [0, 1].map((i) => apart[i] + (this.row[i] * mm + middle[i] - apart[i]) * upright);
-    const folded = this.foldedMiddle(mm, upright);
-    const end = [0, 1].map((i) => at[i] + (middle[i] + this.pile[i] * mm - folded[i] - at[i]) * nest);
-    const angle = (this.turn === 270 ? -90 : this.turn) * upright;
-    return new DOMMatrix().translate(end[0], end[1]).rotate(0, 0, angle).translate(-x, -y);
-  }
-
-  // From the piece's middle to the middle of the stack it is folded to, after its turn.
-  foldedMiddle(mm, upright) {
-    const [x, y] = [0, 1].map((along) => {
-      const leaves = foldsOf(this.part).length ? this.stack : this.leaves;
-      const edges = leaves.flatMap(({ box, laid: { [along]: [sign, shift] } }) => [sign * box[along] + shift, sign * box[along + 2] + shift]);
-      const middle = (Math.min(...edges) + Math.max(...edges)) / 2 - (this.box[along] + this.box[along + 2]) / 2;
-      return (along ? -middle : middle) * mm;
-    });
-    const angle = ((this.turn === 270 ? -90 : this.turn) * upright * Math.PI) / 180;
-    return [x * Math.cos(angle) - y * Math.sin(angle), x * Math.sin(angle) + y * Math.cos(angle)];
-  }
-}
-
-// As many lines as a piece is folded along. Where it has more, they stand for one fold, as on the two edges of a cover's
-// spine, or for none, as scores do.
-function foldLines(lines, wanted) {
-  const places = [...new Set(lines)].sort((a, b) => a - b);
-  if (places.length <= wanted) return places;
-  return wanted ? [places.reduce((sum, place) => sum + place, 0) / places.length] : [];
-}
-
-// The folds that are shown. A strip that is joined from several pieces is folded only when it is whole.
-function foldsOf(part) {
-  return part.joined ? [] : part.folds;
-}
-
-// A side of the upright piece as it lies on the sheet, where the piece is turned counter-clockwise.
-function turnedSide(side, turn) {
-  const around = ["left", "bottom", "right", "top"];
-  return around[(around.indexOf(side) + turn / 90) % 4];
-}
-
 function foldMatrix({ side, over, line, along }, done, mm, height) {
   const towardUs = over ? 1 : -1;
   const sign = side === "left" || side === "bottom" ? 1 : -1;
@@ -349,9 +219,10 @@ function nestWords(part, real) {
   if (!part.folds.length) return `In a stack${rest}`;
   if (part.slit) return "Opened again, slit along the middle fold and pushed into a ring: the guide shows it step by step";
   if (numbers.length < 2) return part.pieces > 1 ? `Piece ${numbers[0]} of ${part.pieces}, folded${rest}` : "Folded";
-  const ways = { saddle: "Nested", gathered: "Nested and gathered" };
-  const order = part.style in ways ? ", the first outermost" : "";
-  return `${ways[part.style] ?? "Folded"}: pieces ${numbers.join(", ")}${order}${rest}`;
+  const told = `pieces ${numbers.join(", ")}`;
+  if (part.style !== "saddle" && part.style !== "gathered") return `Folded: ${told}${rest}`;
+  if (!part.nests) return `Gathered: ${told}, the first on top${rest}`;
+  return `${part.style === "saddle" ? "Nested" : "Nested and gathered"}: ${told}, the first outermost${rest}`;
 }
 
 function sheetWords(sheet) {
@@ -359,19 +230,19 @@ function sheetWords(sheet) {
   return numbers.length > 1 ? `pieces ${numbers.join(", ")}` : `piece ${numbers[0] ?? "–"}`;
 }
 
-// Where pieces stand in a row to be folded, on which pile they end, and at what level every leaf lies in its nest.
-// Returns how much smaller the table must be seen for all to be in sight.
+// Where pieces stand to be folded, on which pile they end, and at what level every leaf lies in its nest. Returns how
+// much smaller the table must be seen for all to be in sight, before and after.
 function arrangeNests(pieces) {
   const copies = [...new Set(pieces.map((piece) => piece.copy))];
-  const widthOf = (piece) => (piece.turn % 180 ? piece.box[3] - piece.box[1] : piece.box[2] - piece.box[0]);
-  const total = pieces.reduce((sum, piece) => sum + widthOf(piece) + 8, -8);
-  const [width] = pieces[0].sheet.size;
-  const squeeze = Math.min(1, (width * 1.15) / total);
-  let at = -total / 2;
-  pieces.forEach((piece, i) => {
-    piece.row = squeeze < 0.75 ? gridPlace(i, pieces) : [at + widthOf(piece) / 2, 0];
-    at += widthOf(piece) + 8;
-    piece.pile = [(copies.indexOf(piece.copy) - (copies.length - 1) / 2) * (width / copies.length) * 0.9, 0];
+  const row = rows(pieces.map((piece) => piece.flatSize()), pieces[0].sheet.size);
+  const real = pieces.filter((piece) => piece.number);
+  const largest = [0, 1].map((i) => Math.max(...(real.length ? real : pieces).map((piece) => piece.size()[i])));
+  const piles = rows(copies.map(() => largest), pieces[0].sheet.size);
+  // As they lie on the sheet, so that as few as can be cross one another's ways.
+  const inOrder = [...pieces].sort((a, b) => (Math.abs(a.box[1] - b.box[1]) > 1 ? b.box[1] - a.box[1] : a.box[0] - b.box[0]));
+  inOrder.forEach((piece, i) => {
+    piece.row = row.places[i];
+    piece.pile = piles.places[copies.indexOf(piece.copy)];
   });
   copies.forEach((copy) => {
     const mine = pieces.filter((piece) => piece.copy === copy && piece.number).sort((a, b) => a.number - b.number);
@@ -383,13 +254,22 @@ function arrangeNests(pieces) {
       }, []));
     order.forEach((leaf, i) => { leaf.nested = order.length - 1 - i; });
   });
-  return squeeze < 0.75 ? 0.8 : Math.min(1, width / total);
+  return { row: row.scale, piles: piles.scale };
 }
 
-// Too many for a row: pieces stay where they were cut.
-function gridPlace(index, pieces) {
-  const { box, sheet } = pieces[index];
-  return [((box[0] + box[2]) / 2 - sheet.size[0] / 2) * 1.12, -((box[1] + box[3]) / 2 - sheet.size[1] / 2) * 1.12];
+// Lays things of some sizes in rows, side by side, about the middle of a table, so that they are seen as large as can
+// be. Returns their middles, and how much smaller the table must be seen for all to lie within it.
+function rows(sizes, [width, height]) {
+  const [wide, high] = [0, 1].map((i) => Math.max(...sizes.map((size) => size[i])) + 8);
+  const ways = sizes.map((_, i) => {
+    const across = i + 1;
+    const down = Math.ceil(sizes.length / across);
+    return { across, down, scale: Math.min(1, width / (across * wide), height / (down * high)) };
+  });
+  const { down, scale } = ways.reduce((best, way) => (way.scale >= best.scale ? way : best));
+  const across = Math.ceil(sizes.length / down);
+  const places = sizes.map((_, i) => [((i % across) - (across - 1) / 2) * wide, (Math.floor(i / across) - (down - 1) / 2) * high]);
+  return { places, scale };
 }
 
 function ease(share) {

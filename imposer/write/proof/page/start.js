@@ -62,8 +62,8 @@ function start() {
     slide.value = place();
     slide.dir = job.backward && state.view === "booklet" ? "rtl" : "ltr";
     find("where").textContent = words();
-    find("back").disabled = place() === 0;
-    find("forward").disabled = place() === places() - 1;
+    disable(find("back"), place() === 0, slide);
+    disable(find("forward"), place() === places() - 1, slide);
     if (state.view === "folding") bench.show(job.sheets[state.sheet]);
     else showScene();
     changed("place");
