@@ -71,13 +71,13 @@ def write_proof(file: Path, prepared: Prepared, progress: Progress | None = None
     order = page_numbers(prepared)
     first = {page for page in openings(prepared)[0] if page is not None} if order else set()
     skeleton = _text("proof.html").replace("<!-- title -->", escape(prepared.job.title))
-    skeleton = skeleton.replace("<!-- code -->", f"proof code {escape(code)}" if code else "")
+    skeleton = skeleton.replace("<!-- code -->", f'<p class="code">proof code {escape(code)}</p>' if code else "")
     head, rest = skeleton.split("<!-- style -->")
     body, foot = rest.split("<!-- contents -->")
     body = body.replace("<!-- first picture -->", first_picture(prepared, sorted(first)))
     with file.open("w", encoding="utf-8", newline="\n") as out:
         out.write(f"{head}<style>\n{''.join(map(_text, STYLES))}</style>{body}")
-        out.write(f'<script type="application/json" id="job">{_json(job_data(prepared))}</script>\n')
+        out.write(f'<script type="application/json" id="job">{_json(job_data(prepared, code))}</script>\n')
         layers = _layers(prepared, [*sorted(first), *(page for page in order if page not in first)], progress)
         started = False
         for page, text in layers:
@@ -90,7 +90,7 @@ def write_proof(file: Path, prepared: Prepared, progress: Progress | None = None
         out.write(foot)
 
 
-def job_data(prepared: Prepared) -> dict[str, Any]:
+def job_data(prepared: Prepared, code: str = "") -> dict[str, Any]:
     """Return all that the page knows of the job but its layers."""
     job, machine = prepared.job, prepared.job.shop.machine
     pool = MarkPool()
@@ -98,6 +98,7 @@ def job_data(prepared: Prepared) -> dict[str, Any]:
     used = {ink.name: ink.ink for part in prepared.parts for ink in part.job.inks}
     return {
         "title": job.title,
+        "code": code,
         "copies": job.copies,
         "model": model_data(),
         "inks": shop_inks(job.shop, tuple(used.values())),

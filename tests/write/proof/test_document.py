@@ -46,7 +46,7 @@ def test_words_of_the_job_stay_words(written):
     elements = Elements(text).found
     job = json.loads(next(text for tag, attrs, text in elements if attrs.get("id") == "job"))
     assert job["title"] == "Kiss </script> & fit"
-    assert f"<h1>{html.escape('Kiss </script> & fit')} " in text
+    assert f"<h1>{html.escape('Kiss </script> & fit')}</h1>" in text
     layers = [attrs["id"] for tag, attrs, _ in elements if tag == "script" and attrs.get("id", "").startswith("layer")]
     # The cover's layers come first, so that it can be shown while the rest is read; blank pages have none.
     assert layers == ["layer-1-0", "layer-1-1", "layer-2-1", "layer-4-0"]

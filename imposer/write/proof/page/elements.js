@@ -19,6 +19,20 @@ function button(words, onclick, properties = {}) {
   return element("button", { type: "button", onclick, ...properties }, words);
 }
 
+// Puts new children into a box. What had the focus gives it to the new control of the same name, else to what is around.
+function rebuild(box, ...children) {
+  const held = box.contains(document.activeElement) ? controlName(document.activeElement) : null;
+  box.replaceChildren(...children);
+  if (held === null) return;
+  const same = [...box.querySelectorAll("button, input, select")].find((it) => controlName(it) === held);
+  (same ?? box.closest("[tabindex]"))?.focus({ preventScroll: true });
+}
+
+function controlName(it) {
+  const words = it.getAttribute("aria-label") ?? it.closest("label")?.textContent ?? it.textContent;
+  return [it.tagName, it.type, it.name, it.type === "radio" ? it.value : "", words].join("|");
+}
+
 // Switches a button off or on. What is off cannot keep the focus: it goes to what stands beside it.
 function disable(made, isOff, beside) {
   if (isOff && document.activeElement === made) beside.focus();

@@ -27,13 +27,22 @@ function findingWords(finding, index) {
 function showCard(index) {
   const card = document.getElementById("card");
   state.selected = index;
-  const close = button("×", () => {
-    card.hidden = true;
-    state.selected = null;
-    changed("picture");
-  }, { className: "close", "aria-label": "Close" });
+  const opener = document.activeElement;
+  card.giveBack = () => (opener.id === `finding-${index}` ? opener : document.querySelector(`.pin[data-finding="${index}"]`));
+  const close = button("×", closeCard, { className: "close", "aria-label": "Close" });
   card.className = `card ${job.findings[index].level}`;
   card.replaceChildren(close, ...findingWords(job.findings[index], index));
   card.hidden = false;
+  changed("picture");
+}
+
+// Takes the card away; the focus goes back to the finding it was opened from.
+function closeCard() {
+  const card = document.getElementById("card");
+  if (card.hidden) return;
+  const held = card.contains(document.activeElement) || document.activeElement === document.body;
+  if (held) (card.giveBack() ?? document.getElementById("stage")).focus();
+  card.hidden = true;
+  state.selected = null;
   changed("picture");
 }

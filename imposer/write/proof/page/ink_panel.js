@@ -2,7 +2,7 @@
 
 function inkPanel() {
   const box = element("div", { id: "inks" });
-  const build = () => box.replaceChildren(...jobInks.map(inkRow), paperChoice());
+  const build = () => rebuild(box, ...jobInks.map(inkRow), paperChoice());
   listeners.push((what) => (what === "inks" ? build() : undefined));
   build();
   return section("Inks and paper", true, box);
@@ -16,10 +16,14 @@ function inkRow(name) {
   const drum = inkInDrum(name);
   const swatch = element("i", { className: "swatch", "aria-hidden": "true" });
   swatch.style.background = inkCss(partOfInk(name), name);
-  const shown = toggle(name, !state.off.has(name), (isOn) => {
+  const shown = toggle(name, isShown(name), (isOn) => {
+    // With one ink alone all others are off, and stay so as far as nobody switches them on.
+    const wasAlone = state.alone !== null;
+    if (wasAlone) state.off = new Set(jobInks.filter((other) => !isShown(other)));
+    state.alone = null;
     if (isOn) state.off.delete(name);
     else state.off.add(name);
-    changed("picture");
+    changed(wasAlone ? "inks" : "picture");
   });
   shown.prepend(swatch);
   const alone = button("Alone", () => {

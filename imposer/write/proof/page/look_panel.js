@@ -14,7 +14,7 @@ function sheetPanel(showSheet) {
     const sheet = job.sheets[state.sheet];
     const runs = [...new Set(sheet[state.side].prints.map(([run]) => run))];
     if (!runs.includes(state.pass)) state.pass = 0;
-    passes.replaceChildren(
+    rebuild(passes,
       choice("side", "Side", [["front", "front"], ["back", "back"]], state.side, (side) => { state.side = side; state.pass = 0; showSheet(); }),
       choice("pass", "Passes", [[0, "all"], ...runs.map((run) => [run, `pass ${run}`])], state.pass, (run) => { state.pass = run; showSheet(); }),
     );
@@ -47,7 +47,9 @@ function aboutPanel() {
   const measured = job.overprints.filter((overprint) => overprint.inks.every((name) => jobInks.includes(name)))
     .map((overprint) => overprint.inks.join(" with "));
   const beyond = jobInks.filter((name) => !inkByName.get(name).onScreen);
-  const made = section("About these colours", false,
+  const code = job.code ? [", proof code ", element("b", { className: "code" }, job.code)] : [];
+  const made = section("About this proof and its colours", false,
+    element("p", {}, "The proof of ", element("i", {}, job.title), ...code, "."),
     element("p", {}, element("b", {}, "Colours here are a simulation."), " They were computed in this page from the separate ink layers: "
       + `paper ${[...new Set(papers)].join(", ")}; inks ${inks.join(", ")}; all as the shop's file gives them. Overprints come from a model of `
       + `films on uncoated paper (surface floor ${job.model.floor}, Yule–Nielsen n ${job.model.n}) whose constants were found on published `

@@ -39,7 +39,7 @@ class Overlay {
       ...(scene.sheet ? this.sheet(scene) : []),
       ...(state.warnSolids ? this.solids(scene) : []),
     );
-    this.pins.replaceChildren(...this.pinsOf(scene));
+    rebuild(this.pins, ...this.pinsOf(scene));
   }
 
   shape(name, attributes, words) {
@@ -124,6 +124,7 @@ class Overlay {
     taken.push(place);
     const pin = document.createElement("button");
     pin.type = "button";
+    pin.dataset.finding = index;
     pin.className = `pin ${finding.level}`;
     if (index === state.selected) {
       pin.classList.add("selected");

@@ -7,6 +7,11 @@ const FURTHEST = 4;
 // The shop states turns as mm in so many.
 const TURN_MEASURED_OVER = 100;
 
+// What a hand can set, mm and radians: as far as the sliders go, several times the drift of any machine that is in order (a
+// working value of our own).
+const MOST_SHIFT = 5;
+const MOST_TURN = Math.PI / 180;
+
 const register = {
   // "pass" or "pass/drum" → { x, y, turn }.
   hand: new Map(),
@@ -15,6 +20,13 @@ const register = {
 
   byHand(key) {
     return this.hand.get(key) ?? { x: 0, y: 0, turn: 0 };
+  },
+
+  // Sets some of a pass's or a drum's shift and turn, as far as a hand may go.
+  setHand(key, values) {
+    const held = { ...this.byHand(key), ...values };
+    const within = (value, most) => Math.min(Math.max(value, -most), most);
+    this.hand.set(key, { x: within(held.x, MOST_SHIFT), y: within(held.y, MOST_SHIFT), turn: within(held.turn, MOST_TURN) });
   },
 
   isPlanned(draw = this.draw) {

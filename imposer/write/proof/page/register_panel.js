@@ -11,14 +11,14 @@ function registerPanel(stage, gestures, showOpening) {
   const build = () => {
     const hand = register.byHand(key);
     const set = (axis) => (value) => {
-      register.hand.set(key, { ...register.byHand(key), [axis]: value });
+      register.setHand(key, { [axis]: value });
       change();
     };
     const degree = Math.PI / 180;
-    sliders.replaceChildren(
-      slider("Right", [-5, 5, 0.1], hand.x, (mm) => `${round(mm)} mm`, set("x")),
-      slider("Up", [-5, 5, 0.1], hand.y, (mm) => `${round(mm)} mm`, set("y")),
-      slider("Turn left", [-1, 1, 0.02], hand.turn / degree, (angle) => `${round(angle, 2)}°`, (angle) => set("turn")(angle * degree)),
+    rebuild(sliders,
+      slider("Right", [-MOST_SHIFT, MOST_SHIFT, 0.1], hand.x, (mm) => `${round(mm)} mm`, set("x")),
+      slider("Up", [-MOST_SHIFT, MOST_SHIFT, 0.1], hand.y, (mm) => `${round(mm)} mm`, set("y")),
+      slider("Turn left", [-MOST_TURN / degree, MOST_TURN / degree, 0.02], hand.turn / degree, (angle) => `${round(angle, 2)}°`, (angle) => set("turn")(angle * degree)),
     );
     told.textContent = registerWords(stage.scene);
   };
@@ -27,7 +27,7 @@ function registerPanel(stage, gestures, showOpening) {
   gestures.push = (dx, dy, place) => {
     const [x, y] = sceneToSheet(stage.scene, dx, dy, place);
     const hand = register.byHand(key);
-    register.hand.set(key, { ...hand, x: hand.x + x, y: hand.y + y });
+    register.setHand(key, { x: hand.x + x, y: hand.y + y });
     build();
     change();
   };
@@ -40,7 +40,7 @@ function registerPanel(stage, gestures, showOpening) {
     if (again) again = clearInterval(again) ?? 0;
     else again = setInterval(() => draw(register.draw + 1), 900);
     repeat.setAttribute("aria-pressed", `${again !== 0}`);
-  }, { "aria-pressed": "false" });
+  }, { "aria-pressed": "false", id: "again" });
   const planned = button("As planned", () => {
     if (again) repeat.click();
     register.hand.clear();
@@ -48,10 +48,19 @@ function registerPanel(stage, gestures, showOpening) {
     build();
     change();
   }, { id: "as-planned" });
+  const one = button("Draw a print", () => draw(register.draw + 1), { id: "draw-print", className: "main" });
   const worst = button("Worst of many", async () => {
-    worst.disabled = true;
-    const found = await findWorst(stage, (words) => { told.textContent = words; });
-    worst.disabled = false;
+    // What is drawn meanwhile would take the place of what is found.
+    if (again) repeat.click();
+    const others = [one, repeat, planned, worst];
+    others.forEach((it) => { it.disabled = true; });
+    let found;
+    try {
+      found = await findWorst(stage, (words) => { told.textContent = words; });
+    } finally {
+      others.forEach((it) => { it.disabled = false; });
+      if (document.activeElement === document.body) worst.focus({ preventScroll: true });
+    }
     if (!found) {
       told.textContent = "No print among many showed a sliver or an overlap that was not planned.";
       return;
@@ -71,8 +80,7 @@ function registerPanel(stage, gestures, showOpening) {
     drums,
     sliders,
     toggle("Drag the picture to shift it", false, (isOn) => { gestures.pushing = isOn; gestures.touch(); }),
-    element("div", { className: "row" },
-      button("Draw a print", () => draw(register.draw + 1), { id: "draw-print", className: "main" }), repeat, worst, planned),
+    element("div", { className: "row" }, one, repeat, worst, planned),
     told,
     element("p", { className: "hint" }, driftWords()));
 }

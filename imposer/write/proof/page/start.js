@@ -50,8 +50,7 @@ function start() {
 
   // Shows what the state says.
   function show() {
-    find("card").hidden = true;
-    state.selected = null;
+    closeCard();
     find("folding").hidden = state.view !== "folding";
     find("stage").hidden = state.view === "folding";
     find("sheet-panel").hidden = state.view !== "sheets";
@@ -60,8 +59,10 @@ function start() {
     const slide = find("place");
     slide.max = places() - 1;
     slide.value = place();
-    slide.dir = job.backward && state.view === "booklet" ? "rtl" : "ltr";
+    // Of what is read from the right the left button goes on, as the left arrow key does.
+    document.querySelector(".turning").dir = job.backward && state.view === "booklet" ? "rtl" : "ltr";
     find("where").textContent = words();
+    slide.setAttribute("aria-valuetext", words().replace("–", " and ").replace(/^Pages?/, (word) => word.toLowerCase()));
     disable(find("back"), place() === 0, slide);
     disable(find("forward"), place() === places() - 1, slide);
     if (state.view === "folding") bench.show(job.sheets[state.sheet]);
@@ -73,9 +74,21 @@ function start() {
     const scene = state.view === "sheets" ? sheetScene(state.sheet, state.side, state.pass) : bookletScene(state.opening);
     if (state.view === "sheets") scene.face.side = state.side;
     stage.show(scene);
-    find("stage").setAttribute("aria-label", `${scene.label}, as they will print; a simulation`);
+    nameStage();
     clearTimeout(start.patience);
     start.patience = setTimeout(() => { find("wait").hidden = stage.isReady; }, 300);
+  }
+
+  // Says to who cannot see it what is on the stage.
+  function nameStage() {
+    const off = jobInks.filter((name) => !isShown(name));
+    const changes = [
+      ...(state.alone ? [`${state.alone} alone, as its gray master`] : off.length ? [`without ${off.join(", ")}`] : []),
+      ...[...state.swapped].map(([name, other]) => `${other} in the drum of ${name}`),
+      ...(state.whitePaper ? ["on white paper"] : []),
+      ...(register.isPlanned() ? [] : [register.draw ? `print ${register.draw}` : "off register"]),
+    ];
+    find("stage").setAttribute("aria-label", `${stage.scene.label}, ${changes.join("; ") || "as planned"}; a simulation`);
   }
 
   function setView(name) {
@@ -119,7 +132,13 @@ function start() {
   listeners.push((what) => {
     if (what === "place" || what === "view") return;
     if (state.view === "folding") bench.show(job.sheets[state.sheet]);
-    else stage.redraw();
+    else {
+      stage.redraw();
+      nameStage();
+    }
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") closeCard();
   });
   Object.entries(views).forEach(([name, id]) => find(id).addEventListener("click", () => setView(name)));
   find("back").addEventListener("click", () => turn("back"));
