@@ -89,7 +89,8 @@ def test_the_picture_hides_nothing_that_has_the_focus(file):
             "  if (box.top < bottom || box.top > innerHeight - 20) hidden.push([it.textContent || it.id || it.name,"
             "   box.top, bottom]); }"
             " document.querySelector('.simulation a').click(); await frame(); await frame();"
-            " const [table, about] = ['.table', '#about'].map((it) => document.querySelector(it).getBoundingClientRect());"
+            " const boxOf = (it) => document.querySelector(it).getBoundingClientRect();"
+            " const [table, about] = ['.table', '#about'].map(boxOf);"
             " if (about.top < table.bottom) hidden.push(['about', about.top]);"
             " return all.length > 20 ? hidden : ['too few controls']; })()"
         )
