@@ -43,6 +43,24 @@ FOLDED = """start.bench.pieces.filter((piece) => piece.number).map((piece) => pi
 }))"""
 
 
+#: Moments at which a leaf reaches beyond the table that can be seen.
+CUT_OFF = """(() => {
+  const space = document.querySelector(".space").getBoundingClientRect();
+  const isCut = () => [...document.querySelectorAll(".leaf")].filter((it) => it.style.opacity > 0).some((it) => {
+    const box = it.getBoundingClientRect();
+    return box.left < space.left || box.right > space.right || box.top < space.top || box.bottom > space.bottom;
+  });
+  return [...Array(start.bench.steps.length + 1).keys()].filter((time) => { start.bench.set(time); return isCut(); });
+})()"""
+#: The piles of the copies at the end, as they lie in the window: left, top, right, bottom.
+PILES = """[...new Set(start.bench.pieces.map((piece) => piece.copy))].map((copy) => {
+  const boxes = start.bench.pieces.filter((piece) => piece.number && piece.copy === copy)
+    .flatMap((piece) => piece.leaves.map((leaf) => leaf.element.getBoundingClientRect()));
+  const pick = (one, key) => one(...boxes.map((it) => it[key]));
+  return [pick(Math.min, "left"), pick(Math.min, "top"), pick(Math.max, "right"), pick(Math.max, "bottom")];
+})"""
+
+
 @pytest.mark.parametrize("way", WAYS)
 def test_every_way_of_folding_is_shown_to_its_end(browser, way, tmp_path):
     pages, binding, size = WAYS[way]
@@ -58,6 +76,11 @@ def test_every_way_of_folding_is_shown_to_its_end(browser, way, tmp_path):
     browser.click("#play")
     browser.wait("start.bench.time === start.bench.steps.length && !start.bench.playing")
     assert [trouble for trouble in browser.troubles() if "GPU stall" not in trouble] == []
+    assert browser.run(CUT_OFF) == []
+    piles = browser.run(PILES)
+    for number, (left, top, right, bottom) in enumerate(piles):
+        for other in piles[:number]:
+            assert left >= other[2] or right <= other[0] or top >= other[3] or bottom <= other[1], "piles overlap"
     for leaves in browser.run(FOLDED):
         if way == "accordion-joined":
             continue
@@ -65,6 +88,19 @@ def test_every_way_of_folding_is_shown_to_its_end(browser, way, tmp_path):
         for low, high in ((0, 2), (1, 3)):
             longest = max(leaf[high] - leaf[low] for leaf in leaves)
             assert max(leaf[high] for leaf in leaves) - min(leaf[low] for leaf in leaves) < longest + 0.1
+
+
+def test_the_two_edges_of_a_spine_are_one_fold_and_scores_are_none(browser, tmp_path):
+    _, file = proof_of(tmp_path, {"lamp black": [grain(1)] * 4})
+    browser.open(file)
+    piece = (
+        "(() => {{ const piece = new FoldedPiece({{ box: [0, 0, 104, 70], piece: 1, signature: 1, copy: 1 }},"
+        " {{ front: {{ folds: [[50, 0, 50, 70], [54, 0, 54, 70]] }}, size: [104, 70] }},"
+        " {{ pieceTurn: 0, grid: [{}, 1], folds: {} }});"
+        " return piece.stack.map((leaf) => leaf.box); }})()"
+    )
+    assert browser.run(piece.format(2, '[["left", 1, "under"]]')) == [[52, 0, 104, 70], [0, 0, 52, 70]]
+    assert browser.run(piece.format(1, "[]")) == [[0, 0, 104, 70]]
 
 
 #: The picture on the front of the leaves, as the browser unpacks it.
