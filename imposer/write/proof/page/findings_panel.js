@@ -29,19 +29,19 @@ function showCard(index) {
   state.selected = index;
   const opener = document.activeElement;
   card.giveBack = () => (opener.id === `finding-${index}` ? opener : document.querySelector(`.pin[data-finding="${index}"]`));
-  const close = button("×", closeCard, { className: "close", "aria-label": "Close" });
+  const close = button("×", () => closeCard(card.giveBack()), { className: "close", "aria-label": "Close" });
   card.className = `card ${job.findings[index].level}`;
   card.replaceChildren(close, ...findingWords(job.findings[index], index));
   card.hidden = false;
   changed("picture");
 }
 
-// Takes the card away; the focus goes back to the finding it was opened from.
-function closeCard() {
+// Takes the card away. If it has the focus, that goes to what is named, such as the finding it was opened from, else to
+// the stage.
+function closeCard(next) {
   const card = document.getElementById("card");
   if (card.hidden) return;
-  const held = card.contains(document.activeElement) || document.activeElement === document.body;
-  if (held) (card.giveBack() ?? document.getElementById("stage")).focus();
+  if (card.contains(document.activeElement)) (next ?? document.getElementById("stage")).focus({ preventScroll: true });
   card.hidden = true;
   state.selected = null;
   changed("picture");

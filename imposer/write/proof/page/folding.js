@@ -134,9 +134,10 @@ class FoldingBench {
     this.steps.forEach((step, index) => {
       const done = ease(Math.min(Math.max(time - index, 0), 1));
       if (done === 0) return;
-      const turn = step.kind === "fold" ? piece.folds[step.fold].movers.get(leaf) : null;
-      if (turn) matrix = foldMatrix(piece.folds[step.fold], done, this.mm, height).multiply(matrix);
-      if (step.kind === "fold") level += (piece.folds[step.fold].levels.get(leaf) - level) * done;
+      // A place that holds no piece has gone by then and is not folded.
+      const fold = step.kind === "fold" ? piece.folds[step.fold] : undefined;
+      if (fold?.movers.has(leaf)) matrix = foldMatrix(fold, done, this.mm, height).multiply(matrix);
+      if (fold) level += (fold.levels.get(leaf) - level) * done;
       if (step.kind === "nest") level += (leaf.nested - level) * Math.min(done * 2, 1);
     });
     const isWaste = !piece.number;
@@ -222,6 +223,8 @@ function nestWords(part, real) {
   const told = `pieces ${numbers.join(", ")}`;
   if (part.style !== "saddle" && part.style !== "gathered") return `Folded: ${told}${rest}`;
   if (!part.nests) return `Gathered: ${told}, the first on top${rest}`;
+  const signatures = [...new Set(real.map((piece) => piece.signature))].sort((a, b) => a - b);
+  if (signatures.length > 1) return `Nested and gathered: ${told} in signatures ${signatures.join(", ")}, the first on top${rest}`;
   return `${part.style === "saddle" ? "Nested" : "Nested and gathered"}: ${told}, the first outermost${rest}`;
 }
 

@@ -138,7 +138,7 @@ function start() {
     }
   });
   document.addEventListener("keydown", (event) => {
-    if (event.key === "Escape") closeCard();
+    if (event.key === "Escape") closeCard(find("card").giveBack?.());
   });
   Object.entries(views).forEach(([name, id]) => find(id).addEventListener("click", () => setView(name)));
   find("back").addEventListener("click", () => turn("back"));
