@@ -153,7 +153,7 @@ def test_the_leaves_show_what_is_chosen(browser, change, tmp_path_factory):
     (8, 'style = "saddle"', "Nested: pieces 1, 2, the first outermost"),
     (8, 'style = "gathered"', "Gathered: pieces 1, 2, the first on top"),
     (8, 'style = "gathered"\npieces_per_signature = 2', "Nested and gathered: pieces 1, 2, the first outermost"),
-    (16, 'style = "gathered"\npieces_per_signature = 2', "Nested and gathered: pieces 1, 3 in signatures 1, 2, the first"),
+    (16, 'style = "gathered"\npieces_per_signature = 2', "Nested and gathered: pieces 1, 3 in signatures 1, 2"),
 ])  # fmt: skip
 def test_the_end_tells_how_the_pieces_come_together(browser, pages, binding, told, tmp_path):
     art = {"lamp black": [grain(1)] * pages}
