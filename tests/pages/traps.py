@@ -230,7 +230,7 @@ def form_field_without_appearance(file):
     _form(pdf)
     pdf.Root.AcroForm.NeedAppearances = True
     written(pdf, file)
-    return Viewed(share=1e-4)
+    return Viewed(share=1e-3)
 
 
 # Layers.
