@@ -76,7 +76,7 @@ def _changes(before: Digests, now: Digests, then: _Then) -> Iterator[Finding]:
         message = f"its art {how} {then.since}"
         yield Finding(rule="changed-since-check", level="note", message=message, page=page, ink=ink)
     for file in sorted({*before.files, *now.files}):
-        if before.files.get(file) not in (now.files.get(file), now.earlier_files.get(file)) and not touched:
+        if not touched and not now.has_file(file, before.files.get(file)):
             message = f"{file} has changed {then.since}, though no page of it looks different"
             yield Finding(rule="changed-since-check", level="note", message=message)
 

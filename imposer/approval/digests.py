@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from imposer.approval.pdf_digest import digest_of_bytes, digest_of_pdf
+from imposer.approval.pdf_digest import digest_of_bytes, digest_of_pdf, is_of_drawing
 from imposer.approval.settings import earlier_settings, settings_of
 from imposer.prepared import Prepared
 
@@ -37,8 +37,8 @@ class Digests:
     files: Mapping[str, str]
     #: Settings that records written before hold in other words, in those words: to hold against them alone.
     earlier: Mapping[str, str] = field(default_factory=dict, compare=False)
-    #: The same for PDFs: such records hold their bytes.
-    earlier_files: Mapping[str, str] = field(default_factory=dict, compare=False)
+    #: Where the PDFs are: such records hold their bytes, which are read for that alone.
+    pdfs: Mapping[str, Path] = field(default_factory=dict, compare=False)
 
     @property
     def code(self) -> str:
@@ -47,6 +47,17 @@ class Digests:
         number = int.from_bytes(hashlib.sha256(said.encode()).digest(), "big") >> (256 - 5 * _LENGTH)
         signs = "".join(_SIGNS[number >> 5 * place & 31] for place in reversed(range(_LENGTH)))
         return "-".join(signs[i : i + _GROUP] for i in range(0, _LENGTH, _GROUP))
+
+    def has_file(self, name: str, digest: str | None) -> bool:
+        """Tell whether a PDF is what a record's digest stands for: what it draws with, or, of old, its bytes.
+
+        Raises:
+            ImposerError: the file went away.
+        """
+        if digest == self.files.get(name):
+            return True
+        of_bytes = digest is not None and not is_of_drawing(digest)
+        return of_bytes and name in self.pdfs and digest == digest_of_bytes(self.pdfs[name], name)
 
 
 def as_data(digests: Digests) -> dict[str, dict[str, str]]:
@@ -86,7 +97,7 @@ def digests_of(prepared: Prepared) -> Digests:
         cells=cells,
         files={name: digest_of_pdf(pdfs[name], name) for name in sorted(pdfs)},
         earlier=earlier_settings(prepared),
-        earlier_files={name: digest_of_bytes(pdfs[name], name) for name in sorted(pdfs)},
+        pdfs=pdfs,
     )
 
 

@@ -40,6 +40,10 @@ _FILES = 5_000
 _Number = tuple[int, int]
 
 
+#: What a digest begins with that stands for what a PDF draws with, and not for its bytes.
+_OF_DRAWING = "drawn "
+
+
 class _BeyondError(Exception):
     """More than is followed."""
 
@@ -59,12 +63,17 @@ def digest_of_pdf(file: Path, shown: str) -> str:
         return digest_of_bytes(file, shown)
 
 
+def is_of_drawing(digest: str) -> bool:
+    """Tell whether a digest stands for what a PDF draws with, and not for its bytes."""
+    return digest.startswith(_OF_DRAWING)
+
+
 @lru_cache(maxsize=_FILES)
 def _drawn(file: Path, changed: int, size: int) -> str:
     """Follow a file; one that has not changed since is not followed again."""
     del changed, size
     with file.open("rb") as stream, pikepdf.Pdf.open(stream, access_mode=pikepdf.AccessMode.stream) as pdf:
-        return f"drawn {_Walk(pdf).digest()}"
+        return f"{_OF_DRAWING}{_Walk(pdf).digest()}"
 
 
 def digest_of_bytes(file: Path, shown: str) -> str:

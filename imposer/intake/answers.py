@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from pathlib import PurePosixPath
 
 from imposer.intake.delivery import Delivered
 from imposer.job.model import Ink
@@ -47,6 +46,6 @@ def place_of(art: Delivered, index: int) -> str:
 
 
 def named_in_short(names: Iterable[str]) -> str:
-    """Write the first of many files: their names below the delivery."""
-    listed = [PurePosixPath(name).as_posix() for name in names]
+    """Write the first of many files."""
+    listed = list(names)
     return ", ".join(listed[:4]) + (f" and {len(listed) - 4} more" if len(listed) > 4 else "")

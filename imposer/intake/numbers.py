@@ -315,9 +315,6 @@ def _many_contested(ink: str, pages: Sequence[Sequence[Cell]]) -> Question:
         f"pages {numbers} of {ink} have two files each, such as {names}, both page {first[0].page} in {ink}: "
         "are they two inks, or two versions?"
     )
-    sides = [dict.fromkeys(cells[min(at, len(cells) - 1)].art.shown for cells in pages) for at in (0, 1)]
-    ways = [
-        "\n".join(["[[ink]]", f"name = {quoted(ink)}", f"pages = [{', '.join(quoted(f'{ART}/{n}') for n in names)}]"])
-        for names in sides
-    ]
-    return Question(asks, tuple(ways))
+    # Two cells at least claim each page.
+    sides = [{cells[at].art.shown: cells[at].art for cells in pages} for at in (0, 1)]
+    return Question(asks, tuple(ink_of_files(ink, list(files.values())) for files in sides))

@@ -79,11 +79,16 @@ def find_page_size(art: Sequence[Delivered], stated: Size | None = None) -> Page
 
 def _half_of(size: Size) -> tuple[Size, float]:
     """Return one of two pages side by side and its bleed: of a named size, or else half of what is there."""
+    return _named(size, 2) or (Size(size.width / 2, size.height), 0.0)
+
+
+def _named(size: Size, beside: int = 1) -> tuple[Size, float] | None:
+    """Return the page of a named size, and its bleed, of which so many lie side by side in a size; None if none do."""
     for bleed in (0.0, *_BLEEDS):
-        half = Size((size.width - 2 * bleed) / 2, size.height - 2 * bleed)
-        if half.width > 0 and half.height > 0 and name_of(half):
-            return half, bleed
-    return Size(size.width / 2, size.height), 0.0
+        page = Size((size.width - 2 * bleed) / beside, size.height - 2 * bleed)
+        if page.width > 0 and page.height > 0 and name_of(page):
+            return page, bleed
+    return None
 
 
 def _size(page: ArtSource) -> Size | None:
@@ -92,14 +97,12 @@ def _size(page: ArtSource) -> Size | None:
 
 def _trim_and_bleed(size: Size) -> tuple[Size, float, str]:
     """Return trim, bleed and words for a size that is either a named one, or one with bleed, or neither."""
-    name = name_of(size)
-    if name:
-        return size, 0.0, f"{name}, {size_in_words(size)}"
-    for bleed in _BLEEDS:
-        inner = Size(size.width - 2 * bleed, size.height - 2 * bleed)
-        if inner.width > 0 and inner.height > 0 and (name := name_of(inner)):
-            return inner, bleed, f"{name} with {show(bleed)} mm of bleed, since the art is {size_in_words(size)}"
-    return size, 0.0, f"{size_in_words(size)} without bleed, as the art is"
+    trim, bleed = _named(size) or (size, 0.0)
+    if bleed:
+        return trim, bleed, f"{name_of(trim)} with {show(bleed)} mm of bleed, since the art is {size_in_words(size)}"
+    name = name_of(trim)
+    words = f"{name}, {size_in_words(size)}" if name else f"{size_in_words(size)} without bleed, as the art is"
+    return trim, bleed, words
 
 
 def _bleed_of(sizes: Sequence[Size], trim: Size) -> float:

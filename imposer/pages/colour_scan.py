@@ -75,18 +75,22 @@ def contents_of(page: pikepdf.Object) -> list[pikepdf.Object]:
     return [part for part in parts if isinstance(part, pikepdf.Stream)]
 
 
-def long_drawing(source: PdfSource, index: int) -> bytes:
-    """Return all of a page's drawing, of which only the beginning was looked at.
+def whole_drawing(source: PdfSource, index: int) -> bytes:
+    """Return a page's drawing, its streams joined.
+
+    The division of an array may fall between any two tokens (ISO 32000-1, 7.8.2): they are joined with white space.
 
     Raises:
         ImposerError: it unfolds to more than the limit.
     """
-    joined = bytearray()
+    parts, length = [], 0
     for part in contents_of(source.pages[index]):
-        joined += part.read_bytes() + b"\n"
-        if len(joined) > source.limits.stream_bytes:
+        parts.append(part.read_bytes())
+        length += len(parts[-1])
+        if length > source.limits.stream_bytes:
+            # One stream may be listed over and over.
             raise source.fault(index, *_unfolds(source))
-    return bytes(joined)
+    return b"\n".join(parts)
 
 
 def pixels_of(image: pikepdf.Object) -> tuple[int, int]:

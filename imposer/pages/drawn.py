@@ -19,7 +19,7 @@ from typing import Any
 import pikepdf
 
 from imposer.geometry import Box, Transform
-from imposer.pages.colour_scan import contents_of, pixels_of
+from imposer.pages.colour_scan import pixels_of, whole_drawing
 from imposer.pages.drawn_facts import FULL, Drawn, Pen, Picture, Words
 from imposer.pages.gray import GrayPage
 from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
@@ -55,8 +55,7 @@ def read_drawn(source: PdfSource, index: int, to_page: Transform, plate: GrayPag
     matrix = source.space(index).to_art.then(to_page)
     try:
         if plate is None:
-            data = b"\n".join(part.read_bytes() for part in contents_of(page))
-            reading.take(data, page.get("/Resources"), _State(matrix=matrix), 0)
+            reading.take(whole_drawing(source, index), page.get("/Resources"), _State(matrix=matrix), 0)
         else:
             reading.take(plate.drawing, plate.resources, _State(matrix=matrix), 0)
     except (pikepdf.PdfError, RuntimeError, ValueError, TypeError):

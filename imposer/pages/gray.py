@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import pikepdf
 
-from imposer.pages.colour_scan import contents_of
+from imposer.pages.colour_scan import contents_of, whole_drawing
 from imposer.pages.gray_images import gray_image, look_at_image
 from imposer.pages.gray_notes import GrayError, Notes, Outcome, PendingImage
 from imposer.pages.gray_operators import Rewritten, rewrite
@@ -119,7 +119,7 @@ class Walk:
         page = self.source.pages[self.index]
         resources = page.get("/Resources")
         parts = contents_of(page)
-        joined = parts[0] if len(parts) == 1 else self._joined(parts)
+        joined = parts[0] if len(parts) == 1 else self.source.pdf.make_stream(whole_drawing(self.source, self.index))
         scope = NamedThings(self, resources, self.source.plate)
         done = self.rewritten(joined, scope, State(), opening=True)
         drawing = joined.read_bytes() if done.drawing is None else done.drawing
@@ -133,9 +133,6 @@ class Walk:
             self.source,
             self.index,
         )
-
-    def _joined(self, parts: list[pikepdf.Object]) -> pikepdf.Object:
-        return self.source.pdf.make_stream(b"\n".join(part.read_bytes() for part in parts))
 
     def rewritten(
         self, stream: pikepdf.Object, scope: NamedThings, start: State, *, opening: bool = False

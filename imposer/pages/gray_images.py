@@ -23,8 +23,8 @@ from imposer.pages.pdf_functions import FunctionError, numbers
 from imposer.pages.pdf_objects import number_of
 from imposer.pages.pdf_samples import Samples, SamplesError, filters_of, read_samples
 from imposer.pages.pdf_source import PdfSource
-from imposer.pages.plate_images import bare_image, same_samples
 from imposer.pages.plate_spaces import on_plate
+from imposer.pages.stand_in_images import bare_image, same_samples
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -250,11 +250,15 @@ class _Rewriter:
 
     def _shading(self, _name: str, instruction: Any) -> None:  # noqa: ANN401
         drawn = self._scope.shading(_first(instruction))
-        if self._hidden or drawn.name is None or (drawn.spares and self._state.overprint.fill):
+        if self._hidden or self._drawn_as(drawn) is None:
             self._drop()
             return
         self._coloured |= drawn.coloured
         self._out.append(instruction)
+
+    def _drawn_as(self, drawn: Drawn) -> str | None:
+        """Return the name of what is drawn; None if nothing is, or what overprints and has no part for the plate."""
+        return None if drawn.spares and self._state.overprint.fill else drawn.name
 
     def _do(self, _name: str, instruction: Any) -> None:  # noqa: ANN401
         if self._hidden:
@@ -277,19 +281,17 @@ class _Rewriter:
             self._out.append(instruction)
 
     def _drawn(self, drawn: Drawn, instruction: Any, name: str) -> None:  # noqa: ANN401
-        if drawn.name is None or (drawn.stencil and not self._painted(fill=True)[0]):
-            self._drop()
-            return
-        if drawn.spares and self._state.overprint.fill:
+        drawn_as = self._drawn_as(drawn)
+        if drawn_as is None or (drawn.stencil and not self._painted(fill=True)[0]):
             self._drop()
             return
         if drawn.inherits:
             self._inherits |= self._state.fill is self._start.fill or self._state.stroke is self._start.stroke
         self._coloured |= drawn.coloured
-        if drawn.name == name:
+        if drawn_as == name:
             self._out.append(instruction)
         else:
-            self._emit([pikepdf.Name(drawn.name)], _DO)
+            self._emit([pikepdf.Name(drawn_as)], _DO)
 
     # State.
 

@@ -120,14 +120,13 @@ class NamedThings:
     def _turned(self, shading: pikepdf.Object) -> tuple[pikepdf.Object, bool, bool]:
         """Return a shading in gray, whether it is coloured, and whether it spares the plate where it overprints."""
         try:
-            thing, coloured = gray_shading(self._walk.source, shading, self._old, self._plate)
-            space = read_colour_space(shading.get("/ColorSpace"), self._old)
-            self.uses(space)
-            return thing, coloured, on_plate(space, self._plate).spares
+            thing, coloured, space = gray_shading(self._walk.source, shading, self._old, self._plate)
         except (ShadingError, ColourSpaceError, FunctionError, pikepdf.PdfError, RuntimeError) as error:
             if self._walk.lenient:
                 return shading, True, False
             raise GrayError(f"it has a shading that cannot be rewritten ({reason(error)})") from error
+        self.uses(space)
+        return thing, coloured, space.spares
 
     def xobject(self, name: object, state: State) -> Drawn:
         """Return an image, still to be turned, or a nested drawing in gray."""

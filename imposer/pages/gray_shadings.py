@@ -32,8 +32,8 @@ class ShadingError(ValueError):
 
 def gray_shading(
     source: PdfSource, shading: pikepdf.Object, resources: object, plate: str | None = None
-) -> tuple[pikepdf.Object, bool]:
-    """Return a shading in gray, or on a plate, and whether it was coloured; once a file for each.
+) -> tuple[pikepdf.Object, bool, ColourSpace]:
+    """Return a shading in gray, or on a plate, whether it was coloured, and its space there; once a file for each.
 
     Raises:
         ShadingError: it cannot be rewritten.
@@ -42,16 +42,17 @@ def gray_shading(
     """
     key = ("gray shading", plate, shading.objgen if shading.is_indirect else shading.unparse())
     if key not in source.seen:
-        source.seen[key] = _Shading(source, shading, resources, plate).turned()
-    found: tuple[pikepdf.Object, bool] = source.seen[key]
+        space = on_plate(read_colour_space(shading.get("/ColorSpace"), resources), plate)
+        source.seen[key] = (*_Shading(source, shading, space).turned(), space)
+    found: tuple[pikepdf.Object, bool, ColourSpace] = source.seen[key]
     return found
 
 
 class _Shading:
-    def __init__(self, source: PdfSource, shading: pikepdf.Object, resources: object, plate: str | None) -> None:
+    def __init__(self, source: PdfSource, shading: pikepdf.Object, space: ColourSpace) -> None:
         self._pdf = source.pdf
         self._shading = shading
-        self._space = on_plate(read_colour_space(shading.get("/ColorSpace"), resources), plate)
+        self._space = space
 
     def turned(self) -> tuple[pikepdf.Object, bool]:
         kind = int(number_of(self._shading.get("/ShadingType")) or 0)

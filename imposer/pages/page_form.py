@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pikepdf
 
-from imposer.pages.colour_scan import contents_of
+from imposer.pages.colour_scan import contents_of, whole_drawing
 from imposer.pages.page_boxes import PageSpace
 from imposer.pages.pdf_source import PdfSource
 
@@ -29,7 +29,7 @@ def page_as_form(
     page = source.pages[index]
     if resources is None:
         resources = page.get("/Resources")
-    form = _drawing(source, page) if drawing is None else pikepdf.Stream(source.pdf, drawing)
+    form = _drawing(source, index) if drawing is None else pikepdf.Stream(source.pdf, drawing)
     form.Type = pikepdf.Name.XObject
     form.Subtype = pikepdf.Name.Form
     form.BBox = bounding(source.space(index))
@@ -53,11 +53,10 @@ def bounding(space: PageSpace) -> pikepdf.Array:
     return pikepdf.Array([round(number, 6) for number in (box.x0, box.y0, box.x1, box.y1)])
 
 
-def _drawing(source: PdfSource, page: pikepdf.Object) -> pikepdf.Stream:
-    parts = contents_of(page)
+def _drawing(source: PdfSource, index: int) -> pikepdf.Stream:
+    parts = contents_of(source.pages[index])
     if len(parts) != 1:
-        # The division of an array may fall between any two tokens (ISO 32000-1, 7.8.2): join with white space.
-        return pikepdf.Stream(source.pdf, b"\n".join(part.read_bytes() for part in parts))
+        return pikepdf.Stream(source.pdf, whole_drawing(source, index))
     form = pikepdf.Stream(source.pdf, parts[0].read_raw_bytes())
     for key in ("/Filter", "/DecodeParms"):
         if key in parts[0]:

@@ -10,7 +10,7 @@ import numpy as np
 import pikepdf
 
 from imposer.geometry import Size
-from imposer.pages.colour_scan import long_drawing, pixels_of
+from imposer.pages.colour_scan import pixels_of, whole_drawing
 from imposer.pages.file_streams import file_stream
 from imposer.pages.filters import normalise_filters
 from imposer.pages.gray_packing import gray_entries, pack_gray
@@ -87,7 +87,7 @@ def rendered_page(source: PdfSource, index: int, form: pikepdf.Object | None) ->
         box = space.box
         page.MediaBox = page.CropBox = pikepdf.Array([round(one, 6) for one in (box.x0, box.y0, box.x1, box.y1)])
         if form is None:
-            page.Contents = pdf.make_stream(_gray_operators(long_drawing(source, index)))
+            page.Contents = pdf.make_stream(_gray_operators(whole_drawing(source, index)))
         else:
             page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(P=pdf.copy_foreign(form)))
             page.Contents = pdf.make_stream(b"/P Do")
