@@ -2,13 +2,14 @@
 
 Read from the operators of vector art, at the size it is printed: the font's em is held against `type_size` (7 pt) and,
 where it is white, `type_reversed` (8 pt); sans serif 7 pt and serif or reversed 8 pt are common practice, no source.
-Type in images is looked at as lines. The mend: set it larger, or bolder.
+Type in images is looked at as lines; type beyond the bleed is cut off. The mend: set it larger, or bolder.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from imposer.check.drawn_on_page import smallest_on_page
 from imposer.check.facts import Facts, Rule, gathered
 from imposer.findings import Finding
 from imposer.pages.drawn_facts import Words
@@ -23,9 +24,11 @@ def _find(facts: Facts) -> Iterator[Finding]:
     for page, ink, tones in facts.inks():
         if tones.drawn is None:
             continue
+        printed = smallest_on_page(tones, tones.drawn.smallest, ("full", "tinted"))
+        white = smallest_on_page(tones, tones.drawn.smallest_reversed, ("reversed",))
         for words, limit, what in (
-            (tones.drawn.smallest, limits.type_size, "type"),
-            (tones.drawn.smallest_reversed, limits.type_reversed, "white type"),
+            (printed, limits.type_size, "type"),
+            (white, limits.type_reversed, "white type"),
         ):
             if words is not None and words.size < limit - _READING:
                 yield _finding(facts, page, ink, words, limit, what)

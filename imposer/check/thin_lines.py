@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from imposer.check.drawn_on_page import thinnest_on_page
 from imposer.check.facts import Facts, Rule, gathered, of_all_ink
 from imposer.findings import Finding
 from imposer.pages.drawn_facts import Pen
@@ -25,7 +26,7 @@ _READING = 0.002
 def _find(facts: Facts) -> Iterator[Finding]:
     limits = facts.limits
     for page, ink, tones in facts.inks():
-        pen = None if tones.drawn is None else tones.drawn.thinnest
+        pen = thinnest_on_page(tones)
         if pen is not None and pen.width < limits.line - _READING:
             yield _drawn(facts, page, ink, tones, pen)
             continue
@@ -53,7 +54,7 @@ def _drawn(facts: Facts, page: int, ink: str, tones: InkTones, pen: Pen) -> Find
     return Finding(
         rule=RULE.name,
         level="warning" if much else "note",
-        message=f"strokes are drawn {show(pen.width)} mm wide and may break up or vanish",
+        message=f"strokes are drawn {_wide(pen)} and may break up or vanish",
         mend="draw them heavier",
         page=page,
         ink=ink,
@@ -62,6 +63,12 @@ def _drawn(facts: Facts, page: int, ink: str, tones: InkTones, pen: Pen) -> Find
         limit=f"{show(facts.limits.line)} mm",
         file=facts.shown(page, ink),
     )
+
+
+def _wide(pen: Pen) -> str:
+    """Return how wide a stroke is drawn; one of no width is what the PDF's drawing calls as thin as can be."""
+    width = show(pen.width)
+    return "with no width, as thin as the machine can," if width == "0" else f"{width} mm wide"
 
 
 RULE = Rule(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from imposer.check.drawn_on_page import smallest_on_page
 from imposer.check.facts import Facts, Rule, gathered, percent
 from imposer.check.small_type import points
 from imposer.findings import Finding
@@ -21,7 +22,7 @@ _LARGE = from_points(12)
 
 def _find(facts: Facts) -> Iterator[Finding]:
     for page, ink, tones in facts.inks():
-        words = None if tones.drawn is None else tones.drawn.smallest_tinted
+        words = None if tones.drawn is None else smallest_on_page(tones, tones.drawn.smallest_tinted, ("tinted",))
         if words is None or words.tone is None:
             continue
         small = words.size < _LARGE - 0.005

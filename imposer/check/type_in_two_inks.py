@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from imposer.check.drawn_on_page import area_of
 from imposer.check.facts import Facts, Rule, gathered
 from imposer.check.small_type import points
 from imposer.findings import Finding
+from imposer.geometry import Box
 from imposer.pages.drawn_facts import Words
 
 #: Words within this of one another are one, mm.
@@ -24,7 +26,7 @@ def _find(facts: Facts) -> Iterator[Finding]:
     for page, tones in facts.tones.items():
         drawn = {ink: one.drawn for ink, one in tones.inks.items() if one.drawn is not None}
         for one, other in combinations(drawn, 2):
-            shared = _shared(drawn[one].words, drawn[other].words)
+            shared = _shared(drawn[one].words, drawn[other].words, area_of(tones.inks[one]))
             if not shared:
                 continue
             words = min(shared, key=lambda found: found.size)
@@ -43,11 +45,13 @@ def _find(facts: Facts) -> Iterator[Finding]:
             )
 
 
-def _shared(one: tuple[Words, ...], other: tuple[Words, ...]) -> list[Words]:
+def _shared(one: tuple[Words, ...], other: tuple[Words, ...], area: Box) -> list[Words]:
+    """Return what stands in both and is not cut off with what lies beyond the bleed."""
     there: dict[bytes, list[Words]] = {}
     for words in other:
         there.setdefault(words.said, []).append(words)
-    return [words for words in one if _prints(words) and any(_same(words, two) for two in there.get(words.said, ()))]
+    here = [words for words in one if _prints(words) and words.box.meets(area)]
+    return [words for words in here if any(_same(words, two) for two in there.get(words.said, ()))]
 
 
 def _prints(words: Words) -> bool:

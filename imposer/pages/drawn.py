@@ -20,7 +20,7 @@ import pikepdf
 
 from imposer.geometry import Box, Transform
 from imposer.pages.colour_scan import pixels_of, whole_drawing
-from imposer.pages.drawn_facts import FULL, Drawn, Pen, Picture, Words
+from imposer.pages.drawn_facts import Drawn, Pen, Picture, Words
 from imposer.pages.gray import GrayPage
 from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
 from imposer.pages.pdf_objects import number_of
@@ -31,6 +31,8 @@ from imposer.pages.type_widths import TypeFace, type_face
 _MOST_BYTES = 2_000_000
 #: Words kept for holding inks against one another.
 _MOST_WORDS = 2_000
+#: Strokes kept, the thinnest: a file's marks and colour bars beyond the bleed are fewer.
+_MOST_PENS = 200
 #: What is said of type in a font that the page's resources lack.
 _NO_FACE = type_face(None)
 #: How text is drawn that leaves no ink: invisible, or only a clip (Table 106).
@@ -91,7 +93,7 @@ class _Reading:
         self._left = _MOST_BYTES
         self._words: list[Words] = []
         self._smallest: dict[str, Words] = {}
-        self._thinnest: Pen | None = None
+        self._pens: list[Pen] = []
         self._coarsest: Picture | None = None
         self._fonts: dict[str, bool] = {}
         self._faces: dict[tuple[int, int], TypeFace] = {}
@@ -103,7 +105,7 @@ class _Reading:
             smallest=self._smallest.get("printed"),
             smallest_reversed=self._smallest.get("reversed"),
             smallest_tinted=self._smallest.get("tinted"),
-            thinnest=self._thinnest,
+            pens=self._thinnest(),
             coarsest=self._coarsest,
             fonts_missing=tuple(sorted(name for name, embedded in self._fonts.items() if not embedded)),
             whole=self.whole,
@@ -127,13 +129,13 @@ class _Reading:
 
     def type(self, words: Words, face: TypeFace | None) -> None:
         """Keep a run of type."""
-        if not self._white and _kind(words.tone) == "reversed":
+        kind = words.shade
+        if not self._white and kind == "reversed":
             return
         if face is not None:
             self._fonts.setdefault(face.name, face.embedded)
         if len(self._words) < _MOST_WORDS:
             self._words.append(words)
-        kind = _kind(words.tone)
         for name in ("printed", kind) if kind != "reversed" else (kind,):
             known = self._smallest.get(name)
             if known is None or words.size < known.size:
@@ -141,19 +143,17 @@ class _Reading:
 
     def pen(self, pen: Pen) -> None:
         """Keep a stroke."""
-        if self._thinnest is None or pen.width < self._thinnest.width:
-            self._thinnest = pen
+        self._pens.append(pen)
+        if len(self._pens) > 2 * _MOST_PENS:
+            self._pens = list(self._thinnest())
+
+    def _thinnest(self) -> tuple[Pen, ...]:
+        return tuple(sorted(self._pens, key=lambda pen: pen.width)[:_MOST_PENS])
 
     def picture(self, picture: Picture) -> None:
         """Keep an image."""
         if self._coarsest is None or picture.ppi < self._coarsest.ppi:
             self._coarsest = picture
-
-
-def _kind(tone: float | None) -> str:
-    if tone is None or tone >= FULL:
-        return "full"
-    return "reversed" if tone <= 0.005 else "tinted"
 
 
 #: What to do with an operator's operands.

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Literal
 
 from imposer.geometry import Box
 
 #: From this tone on type is as good as full: its screen leaves holes too small to print. A working value of our own.
 FULL = 0.95
+#: Up to this tone type is white.
+_WHITE = 0.005
+
+#: How type prints: in full tone or a pattern, in a tint, or as paper left bare in ink.
+Shade = Literal["full", "tinted", "reversed"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +24,13 @@ class Words:
     tone: float | None
     box: Box
     said: bytes = field(repr=False)
+
+    @property
+    def shade(self) -> Shade:
+        """How it prints."""
+        if self.tone is None or self.tone >= FULL:
+            return "full"
+        return "reversed" if self.tone <= _WHITE else "tinted"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,11 +55,11 @@ class Drawn:
     """What a page draws.
 
     Attributes:
-        words: The first 2000 runs of type.
+        words: The first 2000 runs of type; some may stand beyond the bleed, in a file with a margin for marks.
         smallest: The smallest type that prints.
         smallest_reversed: The smallest type in white.
         smallest_tinted: The smallest type in a tint between bare and what is as good as full.
-        thinnest: The thinnest stroke that prints.
+        pens: The 200 thinnest strokes that print, the thinnest first; beyond the bleed, too.
         coarsest: The image with the fewest pixels an inch.
         fonts_missing: Names of fonts that the file does not bring along.
         whole: Whether all of the drawing was read.
@@ -56,7 +69,7 @@ class Drawn:
     smallest: Words | None = None
     smallest_reversed: Words | None = None
     smallest_tinted: Words | None = None
-    thinnest: Pen | None = None
+    pens: tuple[Pen, ...] = ()
     coarsest: Picture | None = None
     fonts_missing: tuple[str, ...] = ()
     whole: bool = True

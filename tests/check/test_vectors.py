@@ -207,7 +207,7 @@ def test_a_white_stroke_is_no_line(page):
         canvas.setLineWidth(0.2)
         canvas.line(20, 20, 60, 20)
 
-    assert page(paint).thinnest is None
+    assert page(paint).pens == ()
 
 
 @pytest.mark.parametrize(("pixels", "level"), [(300, "warning"), (600, None)])
@@ -220,6 +220,58 @@ def test_an_image_in_a_pdf_has_the_resolution_it_is_placed_at(page, pixels, leve
     for one in told:
         assert number(one.measured) == pixels / 2
         assert inside(one.box, (3.5, 3.5, 54.3, 54.3))
+
+
+# --- beyond the bleed -----------------------------------------------------------------------------------------------
+
+_OFF, _ON = -8.0, 20.0
+
+
+@pytest.mark.parametrize(("y", "told"), [(_OFF, False), (_ON, True)])
+def test_what_is_cut_off_with_the_margin_for_marks_is_not_told(page, y, told):
+    """A line of small type and hairlines, as a program draws them around trim and bleed, or on the page itself."""
+
+    def paint(canvas):
+        words(canvas, 10, 40, "moths", 12)
+        words(canvas, 10, y, "page 1 of 8", 5)
+        words(canvas, 30, y, "page 1 of 8", 5, gray=0.5)
+        words(canvas, 50, y, "page 1 of 8", 5, gray=1.0)
+        canvas.setLineWidth(1)
+        canvas.line(to_points(10), to_points(30), to_points(50), to_points(30))
+        canvas.setLineWidth(0.25)
+        canvas.line(to_points(10), to_points(y), to_points(15), to_points(y))
+
+    facts = vector_facts(page(paint), marigold=page(paint, "other.pdf"))
+    for rule in (small_type, tinted_type, thin_lines, type_in_two_inks):
+        boxes = [one.box for one in found(rule, facts) if one.box.y0 < 35]
+        assert bool(boxes) == told, rule.RULE.name
+    # What stands on the page is told as ever: the same words in both inks.
+    assert [one.measured for one in found(type_in_two_inks, facts)] == ["5 pt" if told else "12 pt"]
+
+
+def test_a_thin_stroke_on_the_page_is_told_beside_many_thinner_marks_beyond_it(page):
+    def paint(canvas):
+        for mark in range(150):
+            canvas.setLineWidth(0.1)
+            canvas.line(to_points(mark / 2), to_points(_OFF), to_points(mark / 2), to_points(_OFF + 3))
+        for mark in range(300):
+            canvas.setLineWidth(0.5 + mark / 100)
+            canvas.line(to_points(5), to_points(10), to_points(50), to_points(10))
+        canvas.setLineWidth(0.3)
+        canvas.line(to_points(5), to_points(20), to_points(50), to_points(20))
+
+    (one,) = found(thin_lines, vector_facts(page(paint)))
+    assert number(one.measured) == pytest.approx(0.3 * 25.4 / 72, abs=0.005)
+    assert one.box.y0 == pytest.approx(20, abs=0.01)
+
+
+def test_a_stroke_of_no_width_is_told_in_words(page):
+    def paint(canvas):
+        canvas.setLineWidth(0)
+        canvas.line(to_points(5), to_points(20), to_points(50), to_points(20))
+
+    (one,) = found(thin_lines, vector_facts(page(paint)))
+    assert one.message.startswith("strokes are drawn with no width, as thin as the machine can,")
 
 
 # --- what a drawing can do to a reader ------------------------------------------------------------------------------
