@@ -96,6 +96,43 @@ def test_ink_at_the_fold_or_for_a_short_way_or_over_the_bleed_is_fine():
     assert "over the 3 mm of bleed" in one.mend
 
 
+def hatched(slope, bleed=3.0, reach=3.0):
+    """Lines of half a millimetre, two apart, over a page and as much of its bleed as `reach`; slope as across to up."""
+    page = paper(bleed=bleed)
+    rows, columns = np.indices(page.shape)
+    page[((columns + slope * rows) * MM / 254) % 2 < 0.5] = 255
+    cut = round((bleed - reach) * 10)
+    if cut:
+        page[:cut], page[-cut:], page[:, :cut], page[:, -cut:] = 0, 0, 0, 0
+    return page
+
+
+@pytest.mark.parametrize("slope", [1.0, -1.0, 0.6, 2.3])
+def test_hatching_that_goes_on_over_the_bleed_is_fine(slope):
+    job = a_small_job(bleed=3)
+    assert found(no_bleed, facts_of({1: hatched(slope)}, job=job, pages=4)) == ()
+    for reach in (0.0, 1.5):
+        told = found(no_bleed, facts_of({1: hatched(slope, reach=reach)}, job=job, pages=4))
+        assert {one.message.split("trim, ")[1].split(",")[0] for one in told} == {"right", "top", "bottom"}
+
+
+@pytest.mark.parametrize("edge", ["right", "top", "bottom"])
+def test_hatching_that_ends_at_one_edge_is_told_of_that_edge(edge):
+    page = hatched(1.0)
+    cut = {"right": np.s_[:, -30:], "top": np.s_[:30], "bottom": np.s_[-30:]}[edge]
+    page[cut] = 0
+    told = found(no_bleed, facts_of({1: page}, job=a_small_job(bleed=3), pages=4))
+    assert [one.message.split("trim, ")[1].split(",")[0] for one in told] == [edge]
+
+
+def test_a_block_that_ends_at_the_trim_beside_hatching_that_goes_on_is_told():
+    page = hatched(1.0)
+    page[300:600, 620:] = 0
+    page[300:600, 400:630] = 255
+    told = found(no_bleed, facts_of({1: page}, job=a_small_job(bleed=3), pages=4))
+    assert [one.message.split("trim, ")[1].split(",")[0] for one in told] == ["right"]
+
+
 # --- pixels ---------------------------------------------------------------------------------------------------------
 
 
@@ -157,14 +194,30 @@ def test_tones_that_fill_in(tone, told):
     assert all(number(one.measured) == pytest.approx(18.75, abs=1) for one in findings)
 
 
+def scanned(tone):
+    """A page on grey paper that is lit from one side, with the grain of a scanner."""
+    page = draw(draw(paper(), (0, 0, 60, 80), tone), (10, 20, 50, 40))
+    light = np.linspace(-2.5, 2.5, page.shape[1]) + np.random.default_rng(4).normal(0, 2, page.shape)
+    return np.where(page == 255, 255, np.clip(page + light, 0, 255)).astype(np.uint8)
+
+
 @pytest.mark.parametrize(("tone", "told"), [(0.04, True), (0.12, True), (0.2, False)])
 def test_the_grey_paper_of_a_scan(tone, told):
-    page = draw(draw(paper(), (0, 0, 60, 80), tone), (10, 20, 50, 40))
+    page = scanned(tone)
     findings = found(dirty_ground, facts_of({1: page}))
     assert bool(findings) == told
     assert all(number(one.measured) == pytest.approx(100 * (1 - 40 * 20 / (60 * 80)), abs=2) for one in findings)
     # Told once, as what it is.
     assert found(faint_tones, facts_of({1: page})) == ()
+
+
+@pytest.mark.parametrize(("tone", "told"), [(0.08, True), (0.1, False), (0.12, False)])
+def test_an_even_tint_that_prints_is_no_dirty_ground(tone, told):
+    page = draw(paper(), (0, 0, 60, 80), tone)
+    page[typed(*page.shape[::-1], size=40) > 128] = 255
+    facts = facts_of({1: page})
+    assert bool(found(dirty_ground, facts)) == told
+    assert found(faint_tones, facts) == ()
 
 
 def test_a_tint_of_half_a_page_is_no_dirty_ground():
