@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from PIL import Image, ImageDraw
 
 from imposer.check import kiss_fit, misplaced_layer, registration, same_art, small_spot
 from tests.check.pages import PPI, TRIM, a_small_job, draw, facts_of, limited, number, paper
-from tests.tones.drawings import photo, typed
+from tests.tones.drawings import photo, resized, typed
 
 MM = 25.4
 
@@ -130,6 +131,52 @@ def test_a_direction_that_nothing_is_moved_in_is_left_out(roll, words):
     (one,) = found(misplaced_layer, facts_of({1: inks}))
     assert one.message.endswith(words)
     assert " 0 mm" not in one.message
+
+
+def outlined_shapes():
+    """Sixteen plain shapes drawn in lines, a stroke or two in each, and the flats of colour that belong under them."""
+    rng = np.random.default_rng(4)
+    flats = Image.fromarray(paper((105, 148)))
+    lines = flats.copy()
+    wide, high = flats.size
+    for _ in range(16):
+        x, y, sides = rng.uniform(0.2, 0.8) * wide, rng.uniform(0.15, 0.85) * high, int(rng.integers(5, 10))
+        reach = 10 * rng.uniform(5, 13) * rng.uniform(0.5, 1, sides)
+        corners = [
+            (x + far * np.cos(2 * np.pi * i / sides), y + far * np.sin(2 * np.pi * i / sides))
+            for i, far in enumerate(reach)
+        ]
+        ImageDraw.Draw(flats).polygon(corners, fill=180)
+        ImageDraw.Draw(lines).polygon(corners, fill=0)
+        ImageDraw.Draw(lines).line([*corners, corners[0]], fill=255, width=6, joint="curve")
+        for _ in range(4):
+            ends = [(x + 40 * rng.uniform(-1, 1), y + 40 * rng.uniform(-1, 1)) for _ in range(2)]
+            ImageDraw.Draw(lines).line(ends, fill=255, width=4)
+    return np.asarray(lines), np.asarray(flats)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda t: t, None),
+        (lambda t: np.rot90(t, 2), "turned by 180°"),
+        (lambda t: t[:, ::-1], "mirrored"),
+        (lambda t: np.roll(t, 20, 1), "moved by"),
+        (lambda t: np.pad(resized(t, (945, 1332), Image.Resampling.BILINEAR), ((0, 148), (0, 105))), "scaled to 11"),
+    ],
+)
+def test_flats_of_colour_under_a_drawing_are_told_where_they_lie_wrong(change, words):
+    lines, flats = outlined_shapes()
+    inks = {"lamp black": lines, "marigold": change(flats).copy()}
+    told = found(misplaced_layer, facts_of({1: inks}, job=a_small_job(trim=(105, 148), sheet="A3")))
+    assert [words in one.message for one in told] == ([True] if words else [])
+
+
+def test_the_drop_shadow_of_a_word_is_meant():
+    word = typed(600, 800, size=110, seed=2).copy()
+    word[140:] = 0
+    assert word.any()
+    assert _in_each_ink(word, np.roll(word, (12, 12), (0, 1)) // 2) == ()
 
 
 def test_layers_that_fit_or_have_nothing_to_do_with_each_other():
