@@ -18,12 +18,13 @@ def find(facts: Facts) -> tuple[Finding, ...]:
     empty = places - filled
     if not empty:
         return ()
+    stay = "stays" if empty == 1 else "stay"
     pages = empty * imposition.booklet.pages_per_piece
     return (
         Finding(
             rule=RULE.name,
             level="note",
-            message=f"{empty} of {places} places on the press sheets stay empty, room for {pages} more pages",
+            message=f"{empty} of {places} places on the press sheets {stay} empty, room for {pages} more pages",
             mend="nothing need be done; more pages would cost no more sheets",
             measured=f"{empty} empty",
             limit="0",

@@ -1,7 +1,8 @@
 """Looks for dark tones that will fill in and print as solid. Level: warning.
 
 Tones over `darkest` (90 %; common practice near 85 to 90 %, no source) but short of solid, over more than `lost_tones`
-of the page (5 %; working default). The mend: lighten shadows to that tone, or make them solid if they are meant to be.
+of the page (5 %; working default). The mend: lighten shadows to that tone, or make them solid where
+they are small and meant to be.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ def _find(facts: Facts) -> Iterator[Finding]:
             rule=RULE.name,
             level="warning",
             message=f"tones over {limits.darkest:g} % cover {percent(levels.filling)} of the page and will fill in",
-            mend=f"lighten shadows to {limits.darkest:g} %, or make them solid if they are meant to be",
+            mend=f"lighten shadows to {limits.darkest:g} %, or make them solid where they are small and meant to be",
             page=page,
             ink=ink,
             box=tones.on_page(levels.filling_box),

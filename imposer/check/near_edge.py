@@ -46,7 +46,8 @@ def _finding(
     run = tones.bare_edges.get(edge)
     crosses = at_fold and run is not None and run.length > facts.limits.bare_edge
     level: Level = "note" if crosses else "warning"
-    what = "the fold" if at_fold else f"the trim, {edge}"
+    rim = "edge of the page" if facts.imposition.layout.untrimmed else "trim"
+    what = "the fold" if at_fold else f"the {rim}, {edge}"
     over = " of a drawing that runs over it" if crosses else ""
     return Finding(
         rule=RULE.name,

@@ -28,6 +28,11 @@ if TYPE_CHECKING:
 
 #: A spot of this size or less, mm, is shown close up, with at least so much around it.
 SMALL, AROUND = 8.0, 12.0
+#: Rules whose faults are as fine as that however far they run, a line of small type or a hairline over the page: a
+#: piece of such a spot is shown.
+_FINE = frozenset({"small-type", "thin-gaps", "thin-lines", "tinted-type", "type-in-two-inks"})
+#: From this tone on a pixel is of the stroke that is looked for: a quarter.
+_INK = 64
 #: Pixels an inch of a close-up: what a press resolves; coarser art keeps its own.
 PPI = 600.0
 #: Pages that are decoded again for one report, at most.
@@ -42,7 +47,7 @@ def close_ups(prepared: Prepared, findings: Iterable[Finding], most_pages: int =
     """
     by_page: dict[int, list[Finding]] = {}
     for finding in findings:
-        if finding.page is not None and (finding.page in by_page or len(by_page) < most_pages) and _is_small(finding):
+        if finding.page is not None and (finding.page in by_page or len(by_page) < most_pages) and _is_fine(finding):
             by_page.setdefault(finding.page, []).append(finding)
     found: dict[Finding, Picture] = {}
     for page, asked in by_page.items():
@@ -52,13 +57,19 @@ def close_ups(prepared: Prepared, findings: Iterable[Finding], most_pages: int =
     return found
 
 
-def _is_small(finding: Finding) -> bool:
-    return finding.box is not None and max(finding.box.width, finding.box.height) <= SMALL
+def _is_fine(finding: Finding) -> bool:
+    return finding.box is not None and (finding.rule in _FINE or _is_small(finding.box))
+
+
+def _is_small(box: Box) -> bool:
+    return max(box.width, box.height) <= SMALL
 
 
 def _of_page(part: PreparedPart, page: int, asked: Mapping[Finding, Box]) -> Iterator[tuple[Finding, Picture]]:
     """Give the close-ups of one page: one ink in its gray, or all of them in colour."""
-    windows = {finding: around(box, trim_of(part, page), AROUND) for finding, box in asked.items()}
+    trim = trim_of(part, page)
+    spots = dict(asked)
+    windows = {finding: around(box, trim, AROUND) for finding, box in spots.items()}
     wanted = {finding.ink for finding in asked}
     shown = [ink.name for ink in printing_inks(part, page)]
     names = shown if None in wanted else [ink for ink in wanted if ink is not None and prints(part, page, ink)]
@@ -68,6 +79,9 @@ def _of_page(part: PreparedPart, page: int, asked: Mapping[Finding, Box]) -> Ite
         art = part.table.cells[page, name]
         plane = page_plane(decode(art), art, art.own(part.job.page))
         bleed = part.job.page.bleed
+        for finding in [one for one, box in spots.items() if one.ink == name and not _is_small(box)]:
+            spots[finding] = _piece(plane, spots[finding].moved(bleed, bleed)).moved(-bleed, -bleed)
+            windows[finding] = around(spots[finding], trim, AROUND)
         cut[name] = {
             finding: _cut(plane, window.moved(bleed, bleed))
             for finding, window in windows.items()
@@ -76,7 +90,23 @@ def _of_page(part: PreparedPart, page: int, asked: Mapping[Finding, Box]) -> Ite
     for finding, window in windows.items():
         pixels = _drawn(part, finding, shown, cut)
         if pixels is not None:
-            yield finding, picture(Image.fromarray(pixels), share(asked[finding], window))
+            yield finding, picture(Image.fromarray(pixels), share(spots[finding], window))
+
+
+def _piece(plane: Plane, box: Box) -> Box:
+    """Return a piece of a spot that is too long to be shown close up: the ink that is nearest to its middle."""
+    x, y = box.centre
+    if min(box.width, box.height) > SMALL:
+        per_mm = plane.ppi / MM_PER_INCH
+        rows = plane.tones.shape[0]
+        left, top = max(int(box.x0 * per_mm), 0), max(rows - int(box.y1 * per_mm), 0)
+        inside = plane.tones[top : rows - int(box.y0 * per_mm), left : int(box.x1 * per_mm)]
+        down, across = np.nonzero(inside >= _INK)
+        if len(down):
+            far = np.hypot((left + across) / per_mm - x, (rows - top - down) / per_mm - y)
+            nearest = int(far.argmin())
+            x, y = float(left + across[nearest]) / per_mm, float(rows - top - down[nearest]) / per_mm
+    return Box.around(x, y, min(box.width, SMALL), min(box.height, SMALL))
 
 
 def _drawn(

@@ -49,7 +49,7 @@ WORDS: Mapping[str, Plain] = {
     "drawn-up": Plain(
         "This picture was enlarged from fewer dots, so edges will look like steps.",
         "Go back to the first drawing or scan and export that with more dots; enlarging this one does not help.",
-        "It has the detail of {measured}; {limit} print well.",
+        "It has the detail of {measured} (pixels an inch); {limit} print well.",
     ),
     "faint-tones": Plain(
         "These grays are so light that the press may not print them.",
@@ -58,7 +58,7 @@ WORDS: Mapping[str, Plain] = {
     ),
     "filling-tones": Plain(
         "These grays are so dark that they will fill up to full ink.",
-        "Make them no darker than {limits.darkest:g} %, or black all through if that is what you want.",
+        "Make them no darker than {limits.darkest:g} %; a small place may also be black all through.",
         "They cover {measured} of the page.",
     ),
     "fonts-missing": Plain(
@@ -160,7 +160,7 @@ WORDS: Mapping[str, Plain] = {
     "resolution": Plain(
         "This picture has too few dots and will look soft or stepped.",
         "Export it again with more dots from the original, or use it smaller; enlarging it does not help.",
-        "It has {measured}; {limit} print well.",
+        "It has {measured} (pixels an inch) as it is printed; {limit} print well.",
     ),
     "roller-track": Plain(
         "A roller runs over this part of the paper, and so much ink here will leave tracks.",

@@ -10,7 +10,7 @@ from html import unescape
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 
 from imposer.check import rules
 from imposer.cli import imposer as command_line
@@ -131,7 +131,7 @@ def test_a_small_spot_is_shown_close_up_from_the_arts_own_pixels(tmp_path):
     prepared = prepare(folder)
     box = Box(20, TRIM[1] - 34, 20.2, TRIM[1] - 30)
     thin = Finding(rule="thin-lines", level="warning", message="", page=2, ink="lamp black", box=box)
-    large = replace(thin, box=Box(10, 10, 40, 40))
+    large = replace(thin, rule="large-solid", box=Box(10, 10, 40, 40))
     (near,) = close_ups(prepared, [thin, large]).items()
     assert near[0] == thin
     pixels = _pixels(near[1])
@@ -143,6 +143,30 @@ def test_a_small_spot_is_shown_close_up_from_the_arts_own_pixels(tmp_path):
     from_left, _, width, _ = near[1].spot
     assert abs(dark.mean() - (from_left + width / 2) * near[1].width) < 3
     assert _pixels(picture_of(prepared, thin, {})).min() > 128
+
+
+@pytest.mark.parametrize(
+    ("ends", "box"),
+    [
+        # A level hairline; a slanted one, the middle of whose box it does not cross.
+        (((10, 30), (50, 30)), Box(10, 30, 50, 30)),
+        (((10, 10), (50, 50)), Box(10, 10, 50, 62)),
+    ],
+)
+def test_a_hairline_is_shown_close_up_however_far_it_runs(tmp_path, ends, box):
+    folder = job_folder(tmp_path / "job", pages=4, second=False, ppi=100)
+    per_mm = 600 / 25.4
+    art = Image.new("L", (round(TRIM[0] * per_mm), round(TRIM[1] * per_mm)), 255)
+    ImageDraw.Draw(art).line([(x * per_mm, art.height - y * per_mm) for x, y in ends], fill=0, width=2)
+    write_png(folder / "black" / "2.png", np.asarray(art), 600)
+    prepared = prepare(folder)
+    thin = Finding(rule="thin-lines", level="warning", message="", page=2, ink="lamp black", box=box)
+    (near,) = close_ups(prepared, [thin]).values()
+    # As fine as the art, and the line goes through what is marked.
+    assert near.width == pytest.approx(1.6 * 8 * per_mm, abs=2)
+    left, top, wide, high = (share * near.width for share in near.spot)
+    dark = _pixels(near)[round(top) : round(top + high), round(left) : round(left + wide)] < 128
+    assert dark.any(axis=0).mean() > 0.9
 
 
 def test_no_more_pages_are_decoded_again_than_the_report_has_time_for(prepared):
