@@ -51,14 +51,15 @@ def _find(facts: Facts) -> Iterator[Finding]:
         if not is_dirty(tones, limits):
             continue
         levels = tones.levels
+        share = percent(levels.ground_share, limits.ground)
         yield Finding(
             rule=RULE.name,
             level="warning",
-            message=f"{percent(levels.ground_share)} of the page have a grey of {percent(levels.ground)} all over",
+            message=f"{share} of the page have a grey of {percent(levels.ground)} all over",
             mend="set the white point of the scan so that its paper is white",
             page=page,
             ink=ink,
-            measured=percent(levels.ground_share),
+            measured=share,
             limit=f"{limits.ground:g} %",
             file=facts.shown(page, ink),
         )

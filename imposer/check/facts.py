@@ -95,14 +95,21 @@ def seen_by_steps(name: str) -> Callable[[Facts], tuple[Finding, ...]]:
     return find
 
 
-def percent(share: float) -> str:
-    """Write a share for people: whole per cents, tenths under ten.
+def percent(share: float, over: float | None = None) -> str:
+    """Write a share for people: whole per cents, tenths under ten; hundredths at most beside a limit it is over.
 
     >>> percent(0.834), percent(0.0412), percent(1.3)
     ('83 %', '4.1 %', '130 %')
+    >>> percent(0.8531, 85), percent(0.85004, 85), percent(0.9, 85)
+    ('85.3 %', '85 %', '90 %')
     """
     value = 100 * share
-    return f"{value:.0f} %" if value >= 9.95 or value == round(value) else f"{value:.1f} %"
+    words = f"{value:.0f} %" if value >= 9.95 or value == round(value) else f"{value:.1f} %"
+    if over is None or words != f"{over:g} %":
+        return words
+    # A measure that reads like its limit seems to be within it.
+    finer = (f"{value:.{places}f}" for places in (1, 2))
+    return next((f"{one} %" for one in finer if float(one) != over), words)
 
 
 def is_told(share: float) -> bool:

@@ -20,15 +20,16 @@ def _find(facts: Facts) -> Iterator[Finding]:
         levels = tones.levels
         if levels.light * 100 <= limits.lost_tones or levels.light_box is None or is_dirty(tones, limits):
             continue
+        share = percent(levels.light, limits.lost_tones)
         yield Finding(
             rule=RULE.name,
             level="warning",
-            message=f"tones under {limits.lightest:g} % cover {percent(levels.light)} of the page and may not print",
+            message=f"tones under {limits.lightest:g} % cover {share} of the page and may not print",
             mend=f"make them {limits.lightest:g} % or more, or white",
             page=page,
             ink=ink,
             box=tones.on_page(levels.light_box),
-            measured=percent(levels.light),
+            measured=share,
             limit=f"{limits.lost_tones:g} %",
             file=facts.shown(page, ink),
         )

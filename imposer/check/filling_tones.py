@@ -19,15 +19,16 @@ def _find(facts: Facts) -> Iterator[Finding]:
         levels = tones.levels
         if levels.filling * 100 <= limits.lost_tones or levels.filling_box is None:
             continue
+        share = percent(levels.filling, limits.lost_tones)
         yield Finding(
             rule=RULE.name,
             level="warning",
-            message=f"tones over {limits.darkest:g} % cover {percent(levels.filling)} of the page and will fill in",
+            message=f"tones over {limits.darkest:g} % cover {share} of the page and will fill in",
             mend=f"lighten shadows to {limits.darkest:g} %, or make them solid where they are small and meant to be",
             page=page,
             ink=ink,
             box=tones.on_page(levels.filling_box),
-            measured=percent(levels.filling),
+            measured=share,
             limit=f"{limits.lost_tones:g} %",
             file=facts.shown(page, ink),
         )

@@ -23,12 +23,12 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="note",
-            message=f"the heaviest 20 mm carry {percent(window.tone)} tone",
+            message=f"the heaviest 20 mm carry {percent(window.tone, limits.window_coverage)} tone",
             mend="thin the drawing out there if it smears",
             page=page,
             ink=ink,
             box=tones.on_page(window.box),
-            measured=percent(window.tone),
+            measured=percent(window.tone, limits.window_coverage),
             limit=f"{limits.window_coverage:g} %",
             file=facts.shown(page, ink),
         )

@@ -23,13 +23,13 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="warning",
-            message=f"{percent(band.tone)} tone along the lead edge: sheets stick to the drum and jam",
+            message=f"{percent(band.tone, limit)} tone along the lead edge: sheets stick to the drum and jam",
             mend="lighten it there, or feed the sheet by the other edge",
             ink=found.ink,
             sheet=found.sheet,
             side=found.side,
             box=band.box,
-            measured=percent(band.tone),
+            measured=percent(band.tone, limit),
             limit=f"{limit:g} %",
         )
 

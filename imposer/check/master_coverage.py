@@ -24,13 +24,13 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="warning" if heavy else "note",
-            message=f"this master covers {percent(coverage)} of the printable area",
+            message=f"this master covers {percent(coverage, limit)} of the printable area",
             mend="lighten the art, or let it dry longer" if heavy else "let it dry longer",
             ink=found.ink,
             sheet=found.sheet,
             side=found.side,
             box=facts.imposition.layout.safe,
-            measured=percent(coverage),
+            measured=percent(coverage, limit),
             limit=f"{limit:g} %",
         )
 

@@ -22,12 +22,12 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="note",
-            message=f"this ink covers {percent(coverage)} of the page",
+            message=f"this ink covers {percent(coverage, limit)} of the page",
             mend="lighten the page, or let its sheets dry longer",
             page=page,
             ink=ink,
             box=tones.on_page(Box(0, 0, tones.size.width, tones.size.height)),
-            measured=percent(coverage),
+            measured=percent(coverage, limit),
             limit=f"{limit:g} %",
             file=facts.shown(page, ink),
         )

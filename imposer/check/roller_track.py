@@ -108,7 +108,7 @@ def _finding(*, level: Level, message: str, mend: str, place: tuple[int, Side], 
         sheet=place[0],
         side=place[1],
         box=max(left.values(), key=lambda band: band.tone).box,
-        measured=percent(_sum(left)),
+        measured=percent(_sum(left), limit),
         limit=f"{limit:g} %",
     )
 

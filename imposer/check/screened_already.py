@@ -18,18 +18,19 @@ def _find(facts: Facts) -> Iterator[Finding]:
         screen = tones.screen
         if screen is None or screen.share * 100 <= facts.limits.screened:
             continue
+        share = percent(screen.share, facts.limits.screened)
         yield Finding(
             rule=RULE.name,
             level="warning",
             message=(
-                f"{percent(screen.share)} of the page are screened already, {screen.ruling:.0f} lines an inch at "
+                f"{share} of the page are screened already, {screen.ruling:.0f} lines an inch at "
                 f"{screen.angle:.0f}°; a second screen will beat with it"
             ),
             mend="send the tones unscreened, or run this master as line art",
             page=page,
             ink=ink,
             box=tones.on_page(_around(screen.boxes)),
-            measured=percent(screen.share),
+            measured=share,
             limit=f"{facts.limits.screened:g} %",
             file=facts.shown(page, ink),
         )

@@ -32,8 +32,12 @@ def _find(facts: Facts) -> Iterator[Finding]:
         if sums is None or float(sums.max()) <= limit:
             continue
         other = page + 1 if page % 2 == 0 else page - 1
+        if other not in booklet or facts.job.binding.style == "flat":
+            # Nothing is folded or bound against it: cards lie in piles of the same.
+            yield _finding(facts, page, tones, sums, None, None)
+            continue
         across = _mirrored(facts.tones[other], sums.shape) if other in facts.tones else None
-        yield _finding(facts, page, tones, sums, other if across is not None or other in booklet else None, across)
+        yield _finding(facts, page, tones, sums, other, across)
 
 
 def _sums(tones: PageTones) -> NDArray[np.float64] | None:
@@ -74,11 +78,11 @@ def _finding(
     return Finding(
         rule=RULE.name,
         level="warning" if seen else "note",
-        message=f"all inks together reach {percent(heavy)} over 10 mm and will mark {what}",
+        message=f"all inks together reach {percent(heavy, 100 * limit)} over 10 mm and will mark {what}",
         mend="lighten it; dry in low stacks with waste sheets between",
         page=page,
         box=first.on_page(place),
-        measured=percent(heavy),
+        measured=percent(heavy, 100 * limit),
         limit=percent(limit),
     )
 

@@ -25,12 +25,12 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="warning" if heavy else "note",
-            message=f"all inks together lay {percent(coverage)} on the printable area",
+            message=f"all inks together lay {percent(coverage, limit)} on the printable area",
             mend="lighten the art or use fewer inks; let it dry longer",
             sheet=sheet,
             side=side,
             box=facts.imposition.layout.safe,
-            measured=percent(coverage),
+            measured=percent(coverage, limit),
             limit=f"{limit:g} %",
         )
 

@@ -26,11 +26,11 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="warning",
-            message=f"all inks together reach {percent(summed.total)} in one place ({parts})",
+            message=f"all inks together reach {percent(summed.total, 100 * limit)} in one place ({parts})",
             mend="take an ink out from under the others there, or lighten it",
             page=page,
             box=next(iter(tones.inks.values())).on_page(summed.box),
-            measured=percent(summed.total),
+            measured=percent(summed.total, 100 * limit),
             limit=percent(limit),
         )
 

@@ -274,3 +274,19 @@ def test_a_printed_facing_page_hides_the_mark_but_the_stack_shows_it():
     assert [(one.page, one.level) for one in told] == [(2, "note")]
     light = {ink: draw(paper(), (10, 20, 40, 50), 0.75) for ink in job.ink_names}
     assert found(set_off, facts_of({2: light}, job=job, pages=4)) == ()
+
+
+def test_cards_face_no_other_card():
+    job = a_small_job(style="flat")
+    heavy = {ink: draw(paper(), (10, 20, 40, 50), 0.9) for ink in job.ink_names}
+    (one,) = found(set_off, facts_of({2: heavy, 3: draw(paper(), (2, 2, 5, 5))}, job=job, pages=4))
+    assert (one.page, one.level) == (2, "note")
+    assert "the sheet above it" in one.message
+
+
+def test_what_is_just_over_its_limit_does_not_read_like_it():
+    tones = draw(paper(), (10, 20, 40, 50), 0.853)
+    (one,) = found(heavy_place, facts_of({1: tones}, job=limited(a_small_job(), solid_ink=10_000)))
+    assert number(one.measured) > 85
+    assert one.measured.rstrip(" %") in one.message
+    assert one.limit == "85 %"
