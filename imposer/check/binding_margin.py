@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 from imposer.check.facts import Facts, Rule
 from imposer.findings import Finding
+from imposer.geometry import Box
 from imposer.sheet.stitches import Stitching, stitching_of
 from imposer.units import TOLERANCE, show
 from imposer.words import runs_of
@@ -26,7 +27,10 @@ def find(facts: Facts) -> tuple[Finding, ...]:
         return (_too_wide(stitching, trim.width),)
     near = _nearest_ink(facts, stitching.margin)
     if stitching.named:
-        return tuple(_of_page(page, ink, reach, stitching) for (page, ink), reach in sorted(near.items()))
+        return tuple(
+            _of_page(page, ink, reach, stitching, _strip(facts, page, ink, stitching.margin))
+            for (page, ink), reach in sorted(near.items())
+        )
     return (_of_job(near, stitching),) if near else ()
 
 
@@ -56,7 +60,14 @@ def _spine_at_left(facts: Facts) -> Mapping[int, bool]:
     return sides
 
 
-def _of_page(page: int, ink: str, reach: float, stitching: Stitching) -> Finding:
+def _strip(facts: Facts, page: int, ink: str, margin: float) -> Box | None:
+    """Return the part of the margin on the page that the ink's box reaches into."""
+    trim, inked = facts.job.page.trim, facts.measured[page, ink].inked
+    left = 0.0 if _spine_at_left(facts)[page] else trim.width - margin
+    return None if inked is None else inked.common(Box(left, 0.0, left + margin, trim.height))
+
+
+def _of_page(page: int, ink: str, reach: float, stitching: Stitching, box: Box | None) -> Finding:
     return Finding(
         rule=RULE.name,
         level="warning",
@@ -64,19 +75,20 @@ def _of_page(page: int, ink: str, reach: float, stitching: Stitching) -> Finding
         mend=f"keep art {show(stitching.margin)} mm from the spine, or set [binding] binding_margin",
         page=page,
         ink=ink,
+        box=box,
         measured=f"{show(reach)} mm",
         limit=f"{show(stitching.margin)} mm",
     )
 
 
 def _of_job(near: Mapping[tuple[int, str], float], stitching: Stitching) -> Finding:
-    pages = runs_of(sorted({page for page, _ in near}))
+    pages = sorted({page for page, _ in near})
     return Finding(
         rule=RULE.name,
         level="note",
         message=(
             f"ink stands in the {show(stitching.margin)} mm at the spine that a side stitch takes, as near as "
-            f"{show(min(near.values()))} mm: pages {pages}"
+            f"{show(min(near.values()))} mm: page{'s' if len(pages) > 1 else ''} {runs_of(pages)}"
         ),
         mend=f"keep art {show(stitching.margin)} mm from the spine, or name the [binding] stitch that is meant",
         measured=f"{show(min(near.values()))} mm",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from imposer.check.facts import Facts, Rule
 from imposer.findings import Finding
+from imposer.words import number_of
 
 
 def find(facts: Facts) -> tuple[Finding, ...]:
@@ -18,13 +19,14 @@ def find(facts: Facts) -> tuple[Finding, ...]:
     blanks = booklet.blanks
     given = booklet.pages - len(blanks)
     named = f"page {blanks[0]} is" if len(blanks) == 1 else f"pages {', '.join(map(str, blanks))} are"
+    fill = "fills" if given == 1 else "fill"
     return (
         Finding(
             rule=RULE.name,
             level="note",
-            message=f"{given} pages fill {booklet.pages}: {named} blank, at the end",
+            message=f"{number_of(given, 'page')} {fill} {booklet.pages}: {named} blank, at the end",
             mend=f"see 'imposer count {given}' for other page counts and bindings",
-            measured=f"{given} pages",
+            measured=number_of(given, "page"),
             limit=f"{booklet.pages} pages" if booklet.scheme.leaflet else f"a multiple of {booklet.scheme.pages}",
         ),
     )

@@ -34,11 +34,17 @@ def test_left_is_the_spine_of_odd_pages_only():
     found = findings({1: NEAR_LEFT, 2: NEAR_LEFT}, **gathered("side"))
     assert [(f.page, f.level, f.measured, f.limit) for f in found] == [(1, "warning", "11 mm", "12 mm")]
     assert found[0].message == "ink 11 mm from the spine stands in the 12 mm that the binding takes"
+    assert found[0].box == Box(11, 20, 12, 180)
 
 
 def test_read_from_the_right_it_is_that_of_even_pages():
     found = findings({1: NEAR_LEFT, 2: NEAR_LEFT}, reading="right-to-left", **gathered("side"))
-    assert [f.page for f in found] == [2]
+    assert [(f.page, f.box) for f in found] == [(2, Box(11, 20, 12, 180))]
+
+
+def test_the_place_is_marked_at_the_spine_of_a_left_hand_page():
+    (found,) = findings({2: Box(10, 20, 130, 180)}, **gathered("side"))
+    assert found.box == Box(128, 20, 130, 180)
 
 
 @pytest.mark.parametrize(("kind", "margin"), [("side", 12), ("stab", 20)])
@@ -64,6 +70,8 @@ def test_a_job_that_names_no_stitch_gets_one_note():
     (found,) = findings({1: NEAR_LEFT, 3: NEAR_LEFT, 4: NEAR_LEFT}, **gathered())
     assert (found.level, found.page) == ("note", None)
     assert "pages 1, 3" in found.message
+    (found,) = findings({1: NEAR_LEFT}, **gathered())
+    assert found.message.endswith(": page 1")
 
 
 def test_margin_of_half_the_page_is_an_error():
