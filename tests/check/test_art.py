@@ -187,6 +187,17 @@ def test_tones_too_light_to_hold(box, tone, told):
         assert inside(one.box, box, by=25)
 
 
+def test_noise_of_white_paper_is_no_tone():
+    noise = np.random.default_rng(6).normal(0, 5, paper().shape).clip(0, 255).astype(np.uint8)
+    page = draw(noise, (20, 40, 40, 60))
+    facts = facts_of({1: page})
+    # Single pixels are dark enough to be looked at; the paper is not.
+    assert facts.tones[1].inks["lamp black"].levels.light > 0.3
+    assert found(faint_tones, facts) == ()
+    (one,) = found(faint_tones, facts_of({1: draw(noise, (20, 10, 50, 30), 0.06)}))
+    assert inside(one.box, (20, 10, 50, 30), by=25)
+
+
 @pytest.mark.parametrize(("tone", "told"), [(0.95, True), (0.88, False), (1.0, False)])
 def test_tones_that_fill_in(tone, told):
     findings = found(filling_tones, facts_of({1: draw(paper(), (5, 5, 35, 35), tone)}))
