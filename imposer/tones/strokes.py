@@ -18,7 +18,8 @@ from imposer.geometry import Box
 from imposer.tones.coverage import LEAST_INK, mean_tone
 from imposer.tones.packed import WIDEST_DISC, Packed, opened, pack, pack_pairs
 from imposer.tones.plane import Plane
-from imposer.tones.stroke_probes import HALF_WINDOW, Prober, extents
+from imposer.tones.stroke_extents import HALF_WINDOW, are_long, extents
+from imposer.tones.stroke_probes import Prober
 
 #: A line's pixel has at least a fifth of full tone: half of a hairline's, when it falls on two pixels.
 _LINE_TONE = 51
@@ -74,13 +75,19 @@ def thin_gaps(plane: Plane, limit: float, without: Sequence[Box] = ()) -> Thin |
     return _find(plane, limit, without, gaps=True)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Strokes:
-    """Candidates that are strokes: width and area in pixels, extent from first row and column to past the last."""
+    """Candidates that are strokes, in pixels.
 
-    width: npt.NDArray[np.float64]
-    area: npt.NDArray[np.float64]
-    extent: npt.NDArray[np.intp]
+    Attributes:
+        width: Width of the thinnest.
+        area: Area of all.
+        extent: Where the thinnest runs near the point looked at: first row and column, and those past the last.
+    """
+
+    width: float
+    area: float
+    extent: tuple[int, int, int, int]
 
 
 def _find(plane: Plane, limit: float, without: Sequence[Box], *, gaps: bool) -> Thin | None:
@@ -93,15 +100,13 @@ def _find(plane: Plane, limit: float, without: Sequence[Box], *, gaps: bool) -> 
     to_plane = (columns.start * plane.pitch, plane.size.height - rows.stop * plane.pitch)
     part = Plane(plane.tones[rows, columns], plane.ppi)
     found = _find_in(part, pixels, [box.moved(-to_plane[0], -to_plane[1]) for box in without], gaps=gaps)
-    if not any(len(strokes.width) for strokes in found):
+    if not found:
         return None
-    strokes = min((s for s in found if len(s.width)), key=lambda s: float(s.width.min()))
-    thinnest = int(strokes.width.argmin())
-    top, left, bottom, right = (int(edge) for edge in strokes.extent[:, thinnest])
-    area = max(float(s.area.sum()) for s in found) * plane.pitch**2
+    thinnest = min(found, key=lambda strokes: strokes.width)
+    area = max(strokes.area for strokes in found) * plane.pitch**2
     return Thin(
-        width=float(strokes.width[thinnest]) * plane.pitch,
-        box=part.pixels.box(top, left, bottom, right).moved(*to_plane),
+        width=thinnest.width * plane.pitch,
+        box=part.pixels.box(*thinnest.extent).moved(*to_plane),
         area=area,
         share=min(area / (mean_tone(plane) * plane.size.width * plane.size.height), 1.0),
     )
@@ -130,7 +135,8 @@ def _find_in(plane: Plane, limit: float, without: Sequence[Box], *, gaps: bool) 
     marks = _Marks(packing(plane.tones, least, below=gaps, margin=margin, outside=True), step)
     prober = Prober(plane.tones, 256 - least if gaps else least, limit, inverted=gaps)
     # The coarser sieve alone would bury one hairline under a thousand corners; the finer one holds few of these.
-    return [_strokes(plane, marks, prober, diameter, limit, without) for diameter in _sieves(widest)]
+    found = (_strokes(plane, marks, prober, diameter, limit, without) for diameter in _sieves(widest))
+    return [strokes for strokes in found if strokes]
 
 
 def _sieves(widest: int) -> tuple[int, ...]:
@@ -148,8 +154,8 @@ class _Marks:
 
 def _strokes(
     plane: Plane, marks: _Marks, prober: Prober, diameter: int, limit: float, without: Sequence[Box]
-) -> _Strokes:
-    """Return the strokes thinner than `limit` pixels among what an opening takes away."""
+) -> _Strokes | None:
+    """Return the strokes thinner than `limit` pixels among what an opening takes away; None if there are none."""
     mask, step = marks.mask, marks.step
     removed = mask.with_words(mask.words & ~opened(mask, diameter).words).inside()
     flat = removed.words.reshape(-1)
@@ -159,16 +165,22 @@ def _strokes(
     cells = removed.positions(looked_at, _inner_bit(flat[looked_at]))
     rows, columns = cells if step == 1 else prober.most_marked(cells[0] * step, cells[1] * step)
     kept = np.flatnonzero(_beside(plane, rows, columns, without))
+    # In cells of the mask: most candidates are dots and corners, and these go first.
+    kept = kept[are_long(removed, cells[0][kept], cells[1][kept], min(_LENGTH * max(limit, 2) / step, HALF_WINDOW))]
     narrow, across = prober.glance(rows[kept], columns[kept])
     kept, across = kept[narrow], across[narrow]
-    extent = extents(removed, cells[0][kept], cells[1][kept]) * step
-    length = np.hypot(extent[2] - extent[0] + step, extent[3] - extent[1] + step)
-    long = length >= min(_LENGTH * max(limit, 2), HALF_WINDOW * step)
-    kept, across, extent = kept[long], across[long], extent[:, long]
     probed = prober.probe(rows[kept], columns[kept], across)
-    thin = probed.width < limit - _UNSURE_PIXELS - _UNSURE_SHARE * limit
-    area = weight[kept][thin] * np.minimum(probed.crossing[thin] / (probed.pixels[thin] + step - 1), 1)
-    return _Strokes(probed.width[thin], area, extent[:, thin] + np.array((0, 0, step, step))[:, None])
+    thin = np.flatnonzero(probed.width < limit - _UNSURE_PIXELS - _UNSURE_SHARE * limit)
+    if not len(thin):
+        return None
+    thinnest = thin[[int(probed.width[thin].argmin())]]
+    extent = extents(removed, cells[0][kept[thinnest]], cells[1][kept[thinnest]])[:, 0] * step
+    area = weight[kept[thin]] * np.minimum(probed.crossing[thin] / (probed.pixels[thin] + step - 1), 1)
+    return _Strokes(
+        width=float(probed.width[thinnest[0]]),
+        area=float(area.sum()),
+        extent=(int(extent[0]), int(extent[1]), int(extent[2]) + step, int(extent[3]) + step),
+    )
 
 
 def _inner_bit(words: npt.NDArray[np.uint64]) -> npt.NDArray[np.intp]:
