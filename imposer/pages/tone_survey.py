@@ -41,7 +41,7 @@ from imposer.tones.likeness import Match, compare_tones, match_layers
 from imposer.tones.margins import corner_marks, edge_details, edge_runs, heavy_outside, ink_parts
 from imposer.tones.plane import MM_PER_INCH, Plane
 from imposer.tones.screened import Screen, find_screen
-from imposer.tones.slivers import Slivers, expected_slivers
+from imposer.tones.slivers import Slivers, slivers_of_areas
 from imposer.tones.solids import find_solids
 from imposer.tones.strokes import Thin, thin_gaps, thin_lines
 from imposer.tones.trials import MOST_INKS
@@ -263,20 +263,15 @@ def _slivers(job: Job, planes: Mapping[str, Plane]) -> tuple[Slivers, ...]:
     one_pass = len(job.inks) <= job.shop.machine.drums
     names, drift = tuple(planes), machine_drift(job)
     areas = ink_areas(list(planes.values()), RANKING_PPI)
-    planes = {
-        name: Plane(mask.view(np.uint8) * np.uint8(255), MM_PER_INCH / areas.pitch)
-        for name, mask in zip(names, areas.masks, strict=True)
-    }
     if len(names) <= MOST_INKS:
         passes = [1] * len(names) if one_pass else list(range(len(names)))
-        return expected_slivers(list(planes.values()), passes, drift, differences(job, names))
+        return slivers_of_areas(areas, passes, drift, differences(job, names))
     # A table of all sets of so many inks would be large: two at a time, as if the others were not there.
     found = []
     for first, second in combinations(range(len(names)), 2):
-        two = names[first], names[second]
-        (pair,) = expected_slivers(
-            [planes[name] for name in two], (1, 1) if one_pass else (1, 2), drift, differences(job, two)
-        )
+        two = replace(areas, masks=(areas.masks[first], areas.masks[second]))
+        passes = [1, 1] if one_pass else [1, 2]
+        (pair,) = slivers_of_areas(two, passes, drift, differences(job, (names[first], names[second])))
         found.append(replace(pair, first=first, second=second))
     return tuple(found)
 

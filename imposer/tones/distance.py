@@ -19,7 +19,7 @@ Squares = npt.NDArray[np.uint8] | npt.NDArray[np.uint16]
 #: Squares of distances up to here are kept in 8 bits, and up to there in 16.
 SHORT_REACH, LONGEST_REACH = 10, 180
 #: Rows worked at a time, to stay near the processor.
-_BAND = 64
+_BAND = 128
 
 
 def squared_distance(mask: Mask, reach: int) -> Squares:
@@ -39,22 +39,27 @@ def squared_distance(mask: Mask, reach: int) -> Squares:
 
 
 def _squared(mask: Mask, reach: int, kind: type[_Kind]) -> npt.NDArray[_Kind]:
-    along = _along_columns(mask, reach, kind)
+    rows, columns = mask.shape
+    # Room beside each row, so that all of them are worked as one: what runs over a row's end is lost there.
+    far = np.zeros((rows, columns + reach), dtype=np.bool_)
+    far[:, :columns] = mask
+    along = _along_columns(far, reach, kind)
     nearest = along.copy()
-    for top in range(0, len(mask), _BAND):
-        _spread_along_rows(along[top : top + _BAND], nearest[top : top + _BAND], reach, kind)
-    nearest[nearest > reach * reach] = np.iinfo(kind).max
-    return nearest
+    for top in range(0, rows, _BAND):
+        _spread_along_rows(along[top : top + _BAND].reshape(-1), nearest[top : top + _BAND].reshape(-1), reach, kind)
+    found = np.ascontiguousarray(nearest[:, :columns])
+    found[found > reach * reach] = np.iinfo(kind).max
+    return found
 
 
 def _spread_along_rows(along: npt.NDArray[_Kind], nearest: npt.NDArray[_Kind], reach: int, kind: type[_Kind]) -> None:
     """Lower `nearest` to the least of all parabolas of a row, each as high as `along` at its own place."""
-    width = along.shape[1]
+    count = len(along)
     sums = np.empty_like(along)
-    for step in range(1, min(reach, width - 1) + 1):
+    for step in range(1, min(reach, count - 1) + 1):
         np.add(along, kind(step * step), out=sums)
-        np.minimum(nearest[:, step:], sums[:, : width - step], out=nearest[:, step:])
-        np.minimum(nearest[:, : width - step], sums[:, step:], out=nearest[:, : width - step])
+        np.minimum(nearest[step:], sums[: count - step], out=nearest[step:])
+        np.minimum(nearest[: count - step], sums[step:], out=nearest[: count - step])
 
 
 def _along_columns(mask: Mask, reach: int, kind: type[_Kind]) -> npt.NDArray[_Kind]:

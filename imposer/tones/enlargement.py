@@ -124,15 +124,22 @@ def _bands(plane: Plane, axis: int) -> list[Tones]:
     one, other = (cells[:, 1:], cells[:, :-1]) if axis == 0 else (cells[1:], cells[:-1])
     change = (np.maximum(one, other) - np.minimum(one, other)).sum(axis=1 - axis, dtype=np.uint32).astype(np.int64)
     factor = plane.least.pitch / plane.pitch
-    tones = plane.tones if axis == 0 else plane.tones.T
     wide = max(round(_BAND / factor), 1)
     found = []
     for part in np.array_split(np.arange(len(change)), _BANDS):
         if len(part) and change[part].any():
             sums = np.convolve(change[part], np.ones(min(wide, len(part))), mode="valid")
             start = round((part[0] + int(sums.argmax())) * factor)
-            found.append(np.ascontiguousarray(tones[start : start + _BAND]))
+            found.append(_band(plane.tones, axis, start))
     return found
+
+
+def _band(tones: Tones, axis: int, start: int) -> Tones:
+    """Return one band of rows, or of columns turned over to rows."""
+    if axis == 0:
+        return np.ascontiguousarray(tones[start : start + _BAND])
+    # First out of the plane row by row, then turned where it is near the processor.
+    return np.ascontiguousarray(np.ascontiguousarray(tones[:, start : start + _BAND]).T)
 
 
 def _block_factor(bands: list[Tones], widest: float) -> float | None:
@@ -140,7 +147,7 @@ def _block_factor(bands: list[Tones], widest: float) -> float | None:
     borders = np.zeros(bands[0].shape[1] - 1)
     for band in bands:
         step = np.maximum(band[:, 1:], band[:, :-1]) - np.minimum(band[:, 1:], band[:, :-1])
-        borders += (step > _BORDER).sum(axis=0)
+        borders += (step > _BORDER).view(np.uint8).sum(axis=0, dtype=np.uint8)
     # A long edge says no more about the grid than a short one.
     weights = np.minimum(borders, 4)
     count = int((weights > 0).sum())
@@ -210,7 +217,8 @@ def _grids(bands: list[Tones]) -> list[_Grid]:
 def _swell(band: Tones) -> Numbers:
     """Return the size of the second differences along a band, less its slow changes."""
     tones = band.astype(np.int16)
-    swell = np.abs(tones[:, 2:] - 2 * tones[:, 1:-1] + tones[:, :-2]).sum(axis=0).astype(np.float64)
+    # 32 second differences of 510 at most fit 16 bits.
+    swell = np.abs(tones[:, 2:] - 2 * tones[:, 1:-1] + tones[:, :-2]).sum(axis=0, dtype=np.int16).astype(np.float64)
     # Divided by its own slow changes, so that busy places do not drown the rest.
     even: Numbers = swell / (np.convolve(swell, np.ones(129) / 129, mode="same") + swell.mean() * 0.05 + 1e-9)
     centred: Numbers = even - even.mean()
@@ -272,9 +280,10 @@ def _power(bands: list[Tones]) -> Numbers:
     power = np.zeros(129)
     fade = np.hanning(256)
     for band in bands:
-        for start in range(0, band.shape[1] - 255, 256):
-            piece = band[:: 2 * _EVERY, start : start + 256].astype(np.float64)
-            power += (np.abs(np.fft.rfft((piece - piece.mean(axis=1, keepdims=True)) * fade)) ** 2).sum(axis=0)
+        rows = band[:: 2 * _EVERY, : band.shape[1] // 256 * 256]
+        pieces = rows.reshape(len(rows), -1, 256).astype(np.float64)
+        pieces -= pieces.mean(axis=2, keepdims=True)
+        power += (np.abs(np.fft.rfft(pieces * fade)) ** 2).sum(axis=(0, 1))
     return power
 
 

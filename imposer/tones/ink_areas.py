@@ -16,10 +16,14 @@ import numpy.typing as npt
 from imposer.geometry import Box, Size
 from imposer.tones.plane import Mask, Plane, Raster, Tones
 
+_Places = slice | npt.NDArray[np.intp]
+
 #: The worst place is looked for in steps of 1 mm; it is 5 of them wide and high.
 _STEP, _PLACE = 1.0, 5
 #: From this tone on a pixel has ink: a quarter.
 _INK = 64
+#: Rows of cells looked at together: what is worked on stays near the processor.
+_BAND = 96
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,22 +104,39 @@ def _mask(plane: Plane, pitch: float, shape: tuple[int, int]) -> Mask:
         np.minimum(((np.arange(count) + 0.5) * pitch / plane.pitch + 1e-6).astype(np.intp), side - 1)
         for count, side in zip(shape, plane.tones.shape, strict=True)
     ]
-    rows, columns = places
-    last = len(plane.tones) - 1
+    columns = _even(places[1])
+    mask = np.empty(shape, dtype=np.bool_)
+    for top in range(0, shape[0], _BAND):
+        mask[top : top + _BAND] = _inked(plane.tones, _even(places[0][top : top + _BAND]), columns)
+    return mask
+
+
+def _inked(tones: Tones, rows: _Places, columns: _Places) -> Mask:
+    """Return which of some pixels have ink."""
     # Whole rows first, at the speed of memory; then three columns of what is left.
-    here = plane.tones[rows]
-    around = np.maximum(here, plane.tones[np.maximum(rows - 1, 0)])
-    np.maximum(around, plane.tones[np.minimum(rows + 1, last)], out=around)
-    padded = np.pad(around, ((0, 0), (1, 1)), mode="edge")
-    darkest = _columns(padded, columns).copy()
-    for across in (1, 2):
-        np.maximum(darkest, _columns(padded, columns + across), out=darkest)
-    middle = _columns(here, columns)
+    here, last = tones[rows], len(tones) - 1
+    around = np.maximum(here, tones[_beside(rows, -1, last)])
+    np.maximum(around, tones[_beside(rows, 1, last)], out=around)
+    last = tones.shape[1] - 1
+    darkest = np.maximum(around[:, columns], around[:, _beside(columns, -1, last)])
+    np.maximum(darkest, around[:, _beside(columns, 1, last)], out=darkest)
+    middle = here[:, columns]
     mask: Mask = (middle >= _INK) & (middle > darkest >> np.uint8(1))
     return mask
 
 
-def _columns(tones: Tones, columns: npt.NDArray[np.intp]) -> Tones:
-    """Return columns of tones; a view where they follow at even steps."""
-    steps = np.unique(np.diff(columns))
-    return tones[:, columns[0] : columns[-1] + 1 : int(steps[0])] if len(steps) == 1 and steps[0] else tones[:, columns]
+def _even(places: npt.NDArray[np.intp]) -> _Places:
+    """Return places that follow at even steps as a slice, which takes a view where they would take a copy."""
+    step = int(places[1] - places[0]) if len(places) > 1 else 1
+    if not step or not np.array_equal(places, np.arange(places[0], places[0] + len(places) * step, step)):
+        return places
+    return slice(int(places[0]), int(places[-1]) + 1, step)
+
+
+def _beside(places: _Places, by: int, last: int) -> _Places:
+    """Return the places beside others; where there are none, the last that there is."""
+    if isinstance(places, slice):
+        if places.start + by >= 0 and places.stop + by <= last + 1:
+            return slice(places.start + by, places.stop + by, places.step)
+        places = np.arange(places.start, places.stop, places.step)
+    return np.minimum(np.maximum(places + by, 0), last)

@@ -167,9 +167,11 @@ class _Outlines:
 
 def _change(tones: Tones) -> Singles:
     """Return how strongly tones change, cell by cell."""
-    padded = np.pad(tones, 1, mode="edge").astype(np.float32)
-    change: Singles = np.abs(padded[1:-1, 2:] - padded[1:-1, :-2])
-    change += np.abs(padded[2:, 1:-1] - padded[:-2, 1:-1])
+    padded = np.pad(tones, 1, mode="edge")
+    one, other = padded[1:-1, 2:], padded[1:-1, :-2]
+    across = np.maximum(one, other) - np.minimum(one, other)
+    one, other = padded[2:, 1:-1], padded[:-2, 1:-1]
+    change: Singles = np.add(across, np.maximum(one, other) - np.minimum(one, other), dtype=np.float32)
     return change
 
 
@@ -236,10 +238,12 @@ class _Best:
         shape = _round_up(max(len(one), len(other)) + reach), _round_up(max(one.shape[1], other.shape[1]) + reach)
         if shape not in self._spectra:
             self._spectra[shape] = np.fft.rfft2(one, shape)
-        product = np.fft.irfft2(self._spectra[shape] * np.fft.rfft2(other, shape).conj(), shape)
+        product = self._spectra[shape] * np.fft.rfft2(other, shape).conj()
         middle = [(a - b) // 2 for a, b in zip(one.shape, other.shape, strict=True)]
         rows, columns = (np.arange(m - reach, m + reach + 1) % n for m, n in zip(middle, shape, strict=True))
-        scores: Singles = product[np.ix_(rows, columns)] / norm
+        # Back along the columns first: of their rows only those within the reach go on.
+        near = np.fft.irfft(np.fft.ifft(product, axis=0)[rows], shape[1], axis=1)
+        scores: Singles = (near[:, columns] / norm).astype(np.float32)
         return scores
 
 

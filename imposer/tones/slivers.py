@@ -76,12 +76,28 @@ def expected_slivers(
     found = []
     for first, second in combinations(range(len(planes)), 2):
         sigma = drift.shift(passes[first], passes[second])
-        turn = drift.turning(passes[first], passes[second])
-        fineness = min(max(_CELLS * MM_PER_INCH / sigma, _COARSEST), _FINEST)
-        areas = ink_areas(planes, fineness)
-        edges = [_edges_of(areas, one, other, sigma, turn) for one, other in ((first, second), (second, first))]
-        found.append(_summed(areas, first, second, edges, table))
+        areas = ink_areas(planes, min(max(_CELLS * MM_PER_INCH / sigma, _COARSEST), _FINEST))
+        found.append(_between(areas, first, second, passes, drift, table))
     return tuple(found)
+
+
+def slivers_of_areas(
+    areas: InkAreas, passes: Sequence[int], drift: Drift, differences: npt.ArrayLike
+) -> tuple[Slivers, ...]:
+    """Return what drift is expected to show between every two inks whose masks there are; see `expected_slivers`.
+
+    Raises:
+        ValueError: the masks, passes and differences do not fit one another.
+    """
+    table = check_differences(differences, len(areas.masks), len(passes))
+    pairs = combinations(range(len(areas.masks)), 2)
+    return tuple(_between(areas, first, second, passes, drift, table) for first, second in pairs)
+
+
+def _between(areas: InkAreas, first: int, second: int, passes: Sequence[int], drift: Drift, table: Numbers) -> Slivers:
+    """Return what drift is expected to show between two inks."""
+    sigma, turn = (of(passes[first], passes[second]) for of in (drift.shift, drift.turning))
+    return _summed(areas, first, second, _edges_between(areas, first, second, sigma, turn), table)
 
 
 def visible_share(slivers: Sequence[Slivers], plane: Plane) -> float:
@@ -112,32 +128,51 @@ class _Edges:
     kiss: float
 
 
-def _edges_of(areas: InkAreas, one: int, other: int, sigma: float, turn: float) -> _Edges:
-    """Look along the edges of one ink, where the other is near."""
+def _edges_between(areas: InkAreas, first: int, second: int, sigma: float, turn: float) -> list[_Edges]:
+    """Look along the edges of each of two inks, where the other is near."""
     half = math.hypot(areas.size.width, areas.size.height) / 2
     reach = min(math.ceil(_REACH * math.hypot(sigma, turn * half) / areas.pitch) + 1, LONGEST_REACH)
-    rows, columns = _shared_part(areas.masks[one], areas.masks[other], reach)
-    mine, theirs = (np.ascontiguousarray(areas.masks[ink][rows, columns]) for ink in (one, other))
-    to_mine = squared_distance(mine & ~theirs, reach)
-    to_theirs = squared_distance(theirs & ~mine, reach)
-    smooth = _smooth(mine)
-    parts = []
-    for side, at in _sides(mine):
-        here, beyond = at, at + side[0] * mine.shape[1] + side[1]
-        trap, gap = _length(to_mine, here, 0) * areas.pitch, _length(to_theirs, here, 1) * areas.pitch
-        trap[~theirs.reshape(-1)[beyond]] = np.inf
-        gap[theirs.reshape(-1)[here]] = np.inf
-        near = np.flatnonzero(np.isfinite(np.minimum(trap, gap)))
-        at, trap, gap = at[near], trap[near], gap[near]
-        edge_rows, edge_columns = np.divmod(at, mine.shape[1])
-        normal, length = _normals(smooth, edge_rows, edge_columns, side)
-        edge_rows, edge_columns = edge_rows + rows.start, edge_columns + columns.start
-        spread = _spreads(areas, edge_rows, edge_columns, normal, sigma, turn)
-        length = length * areas.pitch / 2
-        white, overlap = _mean_beyond(trap, spread) * length, _mean_beyond(gap, spread) * length
-        parts.append((edge_rows, edge_columns, white, overlap, np.where(np.minimum(trap, gap) <= KISS, length, 0)))
-    found = [np.concatenate(column) for column in zip(*parts, strict=True)]
-    return _Edges(found[0], found[1], found[2], found[3], float(found[4].sum()))
+    part = _shared_part(areas.masks[first], areas.masks[second], reach)
+    one, other = (np.ascontiguousarray(areas.masks[ink][part]) for ink in (first, second))
+    to_one, to_other = squared_distance(one & ~other, reach), squared_distance(other & ~one, reach)
+    return [
+        _edges_of(areas, part, (one, other), (to_one, to_other), sigma, turn),
+        _edges_of(areas, part, (other, one), (to_other, to_one), sigma, turn),
+    ]
+
+
+def _edges_of(
+    areas: InkAreas,
+    part: tuple[slice, slice],
+    masks: tuple[Mask, Mask],
+    squares: tuple[Squares, Squares],
+    sigma: float,
+    turn: float,
+) -> _Edges:
+    """Look along the edges of the first of two inks in a part of the page; how far it is to where each lies alone."""
+    (mine, theirs), (to_mine, to_theirs) = masks, squares
+    sides = list(_sides(mine))
+    at = np.concatenate([cells for _, cells in sides])
+    beyond = np.concatenate([cells + down * mine.shape[1] + across for (down, across), cells in sides])
+    side = np.repeat(np.arange(len(sides)), [len(cells) for _, cells in sides])
+    far = np.iinfo(to_mine.dtype).max
+    trap = np.where(theirs.reshape(-1)[beyond], to_mine.reshape(-1)[at], far)
+    gap = np.where(theirs.reshape(-1)[at], far, to_theirs.reshape(-1)[at])
+    near = np.flatnonzero(np.minimum(trap, gap) != far)
+    at, side, trap, gap = at[near], side[near], trap[near], gap[near]
+    slopes = _slopes(mine).reshape(-1)[at]
+    rows, columns = np.divmod(at, mine.shape[1])
+    rows, columns = rows + part[0].start, columns + part[1].start
+    spread = _spreads(areas, rows, columns, slopes, side, turn, sigma) if turn else sigma
+    length = _LENGTHS[side, slopes] * (areas.pitch / 2)
+    traps, gaps = (_distances(far, less) * areas.pitch for less in (0, 1))
+    return _Edges(
+        rows=rows,
+        columns=columns,
+        white=_mean_beyond(traps, trap, spread) * length,
+        overlap=_mean_beyond(gaps, gap, spread) * length,
+        kiss=float(length[(traps <= KISS)[trap] | (gaps <= KISS)[gap]].sum()),
+    )
 
 
 def _shared_part(mine: Mask, theirs: Mask, reach: int) -> tuple[slice, slice]:
@@ -157,80 +192,105 @@ def _shared_part(mine: Mask, theirs: Mask, reach: int) -> tuple[slice, slice]:
 
 
 def _sides(mask: Mask) -> Iterator[tuple[tuple[int, int], Whole]]:
-    """Return the set cells with a clear neighbour, by the side (down, across) it lies on; cells counted through rows.
+    """Return the set cells with a clear neighbour, by the side it lies on; cells counted through rows.
 
     At the end of the plane there is no edge: what lies beyond is not known.
     """
     width = mask.shape[1]
     below = np.flatnonzero(mask[1:] != mask[:-1])
-    yield (1, 0), below[mask.reshape(-1)[below]]
-    yield (-1, 0), (below + width)[~mask.reshape(-1)[below]]
     row, column = np.divmod(np.flatnonzero(mask[:, 1:] != mask[:, :-1]), max(width - 1, 1))
     beside = row * width + column
-    yield (0, 1), beside[mask.reshape(-1)[beside]]
-    yield (0, -1), (beside + 1)[~mask.reshape(-1)[beside]]
+    for side, first, step in ((0, below, width), (2, beside, 1)):
+        mine = mask.reshape(-1)[first]
+        yield _SIDES[side], first[mine]
+        yield _SIDES[side + 1], first[~mine] + step
 
 
-def _smooth(mask: Mask) -> npt.NDArray[np.int8]:
-    """Return how many cells of the square round every cell are set; one more row and column all round."""
+def _slopes(mask: Mask) -> npt.NDArray[np.int16]:
+    """Return how the mask thins out round every cell, down and across, as one number: a place in `_LENGTHS`.
+
+    Each is the difference between the counts of set cells in the squares round the two neighbours.
+    """
     padded = np.pad(mask, _SMOOTH + 1, mode="edge").view(np.int8)
-    width = 2 * _SMOOTH + 1
-    return np.ascontiguousarray(_windows(_windows(padded, width, 0), width, 1))
+    counts = _windows(_windows(padded, _WIDE, 0), _WIDE, 1)
+    slopes = np.subtract(counts[2:, 1:-1], counts[:-2, 1:-1], dtype=np.int16)
+    slopes *= np.int16(_STEPS)
+    slopes += counts[1:-1, 2:]
+    slopes -= counts[1:-1, :-2]
+    slopes += np.int16(_STEPS * _WIDE**2 + _WIDE**2)
+    return slopes
 
 
 def _windows(values: npt.NDArray[np.int8], width: int, axis: int) -> npt.NDArray[np.int8]:
     """Return the sums of so many neighbours along an axis; 49 cells of 1 fit 8 bits."""
-    lines = np.moveaxis(values, axis, 0)
+    lines = values if axis == 0 else values.T
     count = len(lines) - width + 1
-    sums = lines[:count].copy()
+    sums = np.array(lines[:count], order="K")
     for step in range(1, width):
         sums += lines[step : step + count]
-    return np.moveaxis(sums, 0, axis)
+    return sums if axis == 0 else sums.T
 
 
-def _normals(
-    smooth: npt.NDArray[np.int8], rows: Whole, columns: Whole, side: tuple[int, int]
-) -> tuple[tuple[Numbers, Numbers], Numbers]:
-    """Return the outward normals (right, up) at cells, and the length of edge each one's side stands for, in cells.
+#: Sides of a cell that an edge may lie on, down and across.
+_SIDES = ((1, 0), (-1, 0), (0, 1), (0, -1))
+#: Cells along the square that a slope is taken from, and how many slopes along an axis there are.
+_WIDE = 2 * _SMOOTH + 1
+_STEPS = 2 * _WIDE**2 + 1
 
-    The sides of cells that face right or left along an edge of length L and normal n are L·|nx| long together, those
-    that face up or down L·|ny|. Counted with |nx| and |ny| once more, they give L back.
+
+def _normals() -> tuple[Numbers, Numbers]:
+    """Return the outward normals, right and up, by side and slope; shape (4, slopes).
+
+    Outwards is where the mask shrinks; rows count downwards. Where nothing slopes it is the side's own.
     """
-    down = smooth[rows + 2, columns + 1].astype(np.float64) - smooth[rows, columns + 1]
-    across = smooth[rows + 1, columns + 2].astype(np.float64) - smooth[rows + 1, columns]
+    slopes = np.arange(-(_WIDE**2), _WIDE**2 + 1, dtype=np.float64)
+    down, across = np.repeat(slopes, _STEPS), np.tile(slopes, _STEPS)
     strength = np.hypot(down, across)
     flat = strength == 0
     strength[flat] = 1
-    # Outwards is where the mask shrinks; rows count downwards.
-    right = np.where(flat, side[1], -across / strength)
-    up = np.where(flat, -side[0], down / strength)
-    return (right, up), np.abs(up if side[0] else right)
+    right = [np.where(flat, side[1], -across / strength) for side in _SIDES]
+    up = [np.where(flat, -side[0], down / strength) for side in _SIDES]
+    return np.array(right), np.array(up)
+
+
+_RIGHT, _UP = _normals()
+#: The length of edge that a cell's side stands for, by side and slope, in cells. The sides of cells that face right or
+#: left along an edge of length L and normal n are L·|nx| long together, those that face up or down L·|ny|. Counted with
+#: |nx| and |ny| once more, they give L back.
+_LENGTHS = np.abs(np.concatenate((_UP[:2], _RIGHT[2:])))
 
 
 def _spreads(
-    areas: InkAreas, rows: Whole, columns: Whole, normal: tuple[Numbers, Numbers], sigma: float, turn: float
+    areas: InkAreas,
+    rows: Whole,
+    columns: Whole,
+    slopes: npt.NDArray[np.int16],
+    side: Whole,
+    turn: float,
+    sigma: float,
 ) -> Numbers:
     """Return the standard deviation of the shift across the edge at cells, mm."""
-    if not turn:
-        return np.full(len(rows), sigma)
-    right, up = normal
+    right, up = _RIGHT[side, slopes], _UP[side, slopes]
     x = (columns + 0.5) * areas.pitch - areas.size.width / 2
     y = areas.size.height / 2 - (rows + 0.5) * areas.pitch
-    return np.hypot(sigma, turn * (up * x - right * y))
+    spread: Numbers = np.hypot(sigma, turn * (up * x - right * y))
+    return spread
 
 
-def _length(squared: Squares, at: Whole, less: int) -> Numbers:
-    """Return the distances at cells, less one cell or none; infinite beyond the reach."""
-    found = squared.reshape(-1)[at]
-    return np.where(
-        found == np.iinfo(squared.dtype).max, np.inf, np.maximum(np.sqrt(found.astype(np.float64)) - less, 0)
-    )
+def _distances(far: int, less: int) -> Numbers:
+    """Return the distances that squares 0 … far stand for, less one cell or none; infinite for the last."""
+    distances: Numbers = np.maximum(np.sqrt(np.arange(far + 1, dtype=np.float64)) - less, 0)
+    distances[far] = np.inf
+    return distances
 
 
-def _mean_beyond(distance: Numbers, spread: Numbers) -> Numbers:
-    """Return E(d), the mean of the positive part of a normal shift of that spread less a distance, mm."""
-    at = np.minimum(distance / spread, _REACH)
-    mean: Numbers = np.interp(at, _AT, _BEYOND) * spread
+def _mean_beyond(distances: Numbers, squares: Whole | Squares, spread: Numbers | float) -> Numbers:
+    """Return E(d), the mean of the positive part of a normal shift of that spread less the distance, mm."""
+    if isinstance(spread, float):
+        # One spread for all: worked out once for every distance that there is.
+        mean: Numbers = np.interp(np.minimum(distances / spread, _REACH), _AT, _BEYOND)[squares] * spread
+    else:
+        mean = np.interp(np.minimum(distances[squares] / spread, _REACH), _AT, _BEYOND) * spread
     return mean
 
 
@@ -247,10 +307,12 @@ def _summed(areas: InkAreas, first: int, second: int, edges: list[_Edges], table
         np.concatenate([getattr(edge, name) for edge in edges]) for name in ("rows", "columns", "white", "overlap")
     )
     one, other = 1 << first, 1 << second
-    around = areas.states[rows, columns].astype(np.intp) & ~(one | other)
+    # By all inks round an edge, worked out once for every set of them.
+    around = np.arange(len(table)) & ~(one | other)
     bare = np.minimum(table[around, around | one], table[around, around | other])
     both = np.minimum(table[around | one | other, around | one], table[around | one | other, around | other])
-    visible = white * bare + overlap * both
+    states = areas.states[rows, columns]
+    visible = white * bare[states] + overlap * both[states]
     return Slivers(
         first=first,
         second=second,
