@@ -131,7 +131,10 @@ def _as_tones(gray: Image.Image) -> NDArray[np.uint8]:
     found = np.empty((gray.height, gray.width), dtype=np.uint8)
     for top, bottom in bands(gray.height):
         band = np.asarray(gray.crop((0, top, gray.width, bottom)))
-        found[top:bottom] = np.where(band, 0, 255) if gray.mode == "1" else 255 - band
+        if gray.mode == "1":
+            found[top:bottom] = np.where(band, 0, 255)
+        else:
+            np.invert(band, out=found[top:bottom])
     return found
 
 

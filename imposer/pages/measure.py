@@ -25,6 +25,7 @@ from imposer.pages.place import with_bleed
 from imposer.pages.previews import keep
 from imposer.pages.resolution import MM_PER_INCH, pixels_at
 from imposer.progress import Progress
+from imposer.tones.plane import Plane, Raster
 from imposer.tones.sketch import area_means, cells_of
 
 if TYPE_CHECKING:
@@ -62,27 +63,26 @@ def measure_page(art: PageArt, page: PageSpec) -> Measured:
     return measure_tones(decode(art), art, page)
 
 
-def measure_tones(
-    tones: NDArray[np.uint8], art: PageArt, page: PageSpec, means: tuple[NDArray[np.uint8], int] | None = None
-) -> Measured:
+def measure_tones(tones: NDArray[np.uint8], art: PageArt, page: PageSpec, plane: Plane | None = None) -> Measured:
     """Measure one page whose tones are decoded already; see `measure_page`.
 
     Args:
         tones: The art's tones.
         art: The art.
         page: The page's size.
-        means: Mean tones of squares of so many pixels, if there are any: coverage, preview and sketch are taken from
-            them, which is as good and quicker.
+        plane: The plane of the very same tones, if there is one: coverage, preview and sketch are taken from its means,
+            which is as good and quicker, and the rest from what it knows of its rows and columns.
     """
     full = with_bleed(page)
     printed = Box.around(page.trim.width / 2, page.trim.height / 2, full.width, full.height)
     grid = _Grid(tones, art.covers)
-    coarse = grid if means is None else grid.reduced(*means)
+    coarse = grid if plane is None else grid.reduced(plane.fine_means)
+    darkest = grid.darkest(printed) if plane is None else (plane.row_most, plane.column_most)
     trim = Box(0, 0, page.trim.width, page.trim.height)
     return Measured(
         coverage=coarse.sum_over(trim) / (trim.width * trim.height),
-        darkest=int(grid.part(printed).max(initial=0)) / 255,
-        inked=grid.inked(printed),
+        darkest=int(darkest[0].max(initial=0)) / 255,
+        inked=grid.inked(printed, *darkest),
         kept=keep(_preview(coarse, page.trim)),
         sketch=_sketch(coarse, page.trim),
         digest=_digest(tones),
@@ -104,8 +104,10 @@ class _Grid:
         self.covers = covers
         self.pixel = Size(self.covers.width / tones.shape[1], self.covers.height / tones.shape[0])
 
-    def reduced(self, means: NDArray[np.uint8], factor: int) -> _Grid:
-        """Return the grid of squares of so many pixels; those at the end stand out beyond the art."""
+    def reduced(self, raster: Raster) -> _Grid:
+        """Return the grid of a raster's squares; those at the end stand out beyond the art."""
+        means = raster.values
+        factor = round(raster.pitch * self.tones.shape[1] / raster.size.width)
         wide, high = (side * factor for side in (self.pixel.width, self.pixel.height))
         x0, y1 = self.covers.x0, self.covers.y1
         return _Grid(means, Box(x0, y1 - means.shape[0] * high, x0 + means.shape[1] * wide, y1))
@@ -124,10 +126,11 @@ class _Grid:
             min(max(bottom, 0.0), height),
         )
 
-    def part(self, box: Box) -> NDArray[np.uint8]:
-        """Return the pixels that lie in a box by more than a hundredth of themselves."""
+    def darkest(self, box: Box) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
+        """Return the darkest of every row and column of the pixels that lie in a box by more than a hundredth."""
         left, top, right, bottom = self.edges(box)
-        return self.tones[_down(top) : _up(bottom), _down(left) : _up(right)]
+        part = self.tones[_down(top) : _up(bottom), _down(left) : _up(right)]
+        return part.max(axis=1, initial=0), part.max(axis=0, initial=0)
 
     def sum_over(self, box: Box) -> float:
         """Return tone times area over a box, mm²; pixels on its edges count by the part that lies in it."""
@@ -144,12 +147,10 @@ class _Grid:
             total += float(sums @ columns)
         return total / 255 * self.pixel.width * self.pixel.height
 
-    def inked(self, box: Box) -> Box | None:
+    def inked(self, box: Box, row_most: NDArray[np.uint8], column_most: NDArray[np.uint8]) -> Box | None:
         """Return the box around all pixels of a box that hold any tone, in page space; None if there are none."""
         left, top, _, _ = self.edges(box)
-        part = self.part(box)
-        # The greatest is found faster than whether there is any.
-        rows, columns = (np.flatnonzero(part.max(axis=axis, initial=0)) for axis in (1, 0))
+        rows, columns = np.flatnonzero(row_most), np.flatnonzero(column_most)
         if not len(rows):
             return None
         first_row, first_column = _down(top), _down(left)
@@ -227,5 +228,6 @@ def _packed(small: Image.Image) -> bytes:
     if lines and len(zlib.compress(lines, 1)) >= _PICTURE * len(lines):
         small.save(packed, "JPEG", quality=70)
     else:
-        small.save(packed, "PNG", compress_level=3)
+        # Runs of one tone are what drawings are made of: packed by these alone they take no more room, and less time.
+        small.save(packed, "PNG", compress_type=zlib.Z_RLE)
     return packed.getvalue()

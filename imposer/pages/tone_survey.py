@@ -129,10 +129,8 @@ def look_at_page(job: Job, art: Mapping[str, PageArt], zones: Zones) -> _Looked:
     for ink, one in art.items():
         tones = decode(one)
         plane = page_plane(tones, one, job.page)
-        fine = plane.fine_means.values
-        # What the plane was reduced to serves for the previews too, if the plane is the art as it is.
-        means = (fine, round(plane.fine_means.pitch / plane.pitch)) if plane.tones is tones else None
-        cells[ink] = measure_tones(tones, one, job.page, means)
+        # What is known of the plane serves here too, if the plane is the art as it is.
+        cells[ink] = measure_tones(tones, one, job.page, plane if plane.tones is tones else None)
         if cells[ink].prints:
             planes[ink] = plane
     inks = {

@@ -64,13 +64,13 @@ def describe_content(plane: Plane) -> Content:
     """
     least, most = plane.least.values, plane.most.values
     inked = most >= LEAST_INK
-    count = int(inked.sum())
+    count = int(np.count_nonzero(inked))
     if not count:
         return Content(inked=0.0, solid=0.0, tint=0.0, picture=0.0, edge=0.0)
     solid = least >= SOLID
     grey = (least >= LEAST_INK) & (most < SOLID)
-    tint = grey & _even(least, most, grey)
-    grey_count, tint_count, solid_count = int(grey.sum()), int(tint.sum()), int(solid.sum())
+    grey_count, solid_count = int(np.count_nonzero(grey)), int(np.count_nonzero(solid))
+    tint_count = int(np.count_nonzero(grey & _even(least, most, grey))) if grey_count else 0
     return Content(
         inked=count / inked.size,
         solid=solid_count / count,

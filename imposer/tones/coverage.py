@@ -143,8 +143,14 @@ def ink_outside(plane: Plane, box: Box, least: int = LEAST_INK) -> Outside:
     """
     rows, columns = plane.pixels.cells(box)
     tones, pitch = plane.tones, plane.pitch
-    strips = (tones[: rows.start], tones[rows.stop :], tones[rows, : columns.start], tones[rows, columns.stop :])
-    outside = sum(int(strip.sum(dtype=np.uint64)) for strip in strips)
+    strips = (
+        (tones[: rows.start], plane.row_most[: rows.start]),
+        (tones[rows.stop :], plane.row_most[rows.stop :]),
+        (tones[rows, : columns.start], plane.column_most[: columns.start]),
+        (tones[rows, columns.stop :], plane.column_most[columns.stop :]),
+    )
+    # Most pages are clean there, and that the darkest pixels tell.
+    outside = sum(int(strip.sum(dtype=np.uint64)) for strip, darkest in strips if darkest.any())
     whole = outside + int(mean_tone(plane, box) * 255 * (rows.stop - rows.start) * (columns.stop - columns.start))
     inked_rows, inked_columns = np.flatnonzero(plane.row_most >= least), np.flatnonzero(plane.column_most >= least)
     if not len(inked_rows):
@@ -187,9 +193,10 @@ def _worst(cells: npt.NDArray[np.integer], raster: Raster, side: float, within: 
     return Window(box, float(sums[top, left]) / (high * wide * 255))
 
 
-def window_sums(values: npt.NDArray[np.generic], high: int, wide: int) -> npt.NDArray[np.int64]:
-    """Return the sums of all windows of high × wide cells, by their first row and column."""
-    integral = np.zeros((values.shape[0] + 1, values.shape[1] + 1), dtype=np.int64)
-    np.cumsum(values, axis=0, dtype=np.int64, out=integral[1:, 1:])
+def window_sums(values: npt.NDArray[np.generic], high: int, wide: int) -> npt.NDArray[np.uint32]:
+    """Return the sums of all windows of high × wide cells, by their first row and column; each must fit 32 bits."""
+    # Sums from the plane's corner on may run over: what is left of them by subtraction is right all the same.
+    integral = np.zeros((values.shape[0] + 1, values.shape[1] + 1), dtype=np.uint32)
+    np.cumsum(values, axis=0, dtype=np.uint32, out=integral[1:, 1:])
     np.cumsum(integral[1:, 1:], axis=1, out=integral[1:, 1:])
     return integral[high:, wide:] - integral[:-high, wide:] - integral[high:, :-wide] + integral[:-high, :-wide]

@@ -6,6 +6,7 @@ that the grey fringe of a drawn edge is no tone: a cell on an edge has bare pape
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -73,21 +74,26 @@ def measure_levels(plane: Plane, lightest: float = 0.10, darkest: float = 0.90) 
     """
     least, most = plane.least.values, plane.most.values
     bare, solid = most < LEAST_INK, least >= SOLID
-    under_lightest = most < lightest * 255
+    # Against whole numbers, for tones are: a comparison with a fraction makes every tone a float first.
+    under_lightest = most < math.ceil(lightest * 255)
     light = _even(under_lightest) & ~bare
-    filling = (least > darkest * 255) & (most < SOLID)
+    filling = (least > math.floor(darkest * 255)) & (most < SOLID)
     ground, ground_share = _ground(plane)
     return Levels(
-        bare=float(bare.mean()),
-        light=float(light.mean()),
+        bare=_share(bare),
+        light=_share(light),
         light_box=_thickest(plane.most, light),
-        filling=float(filling.mean()),
+        filling=_share(filling),
         filling_box=_thickest(plane.least, filling),
-        solid=float(solid.mean()),
+        solid=_share(solid),
         ground=ground,
         ground_share=ground_share,
         rim=_rim(plane.means),
     )
+
+
+def _share(mask: Mask) -> float:
+    return np.count_nonzero(mask) / mask.size
 
 
 def _even(mask: Mask) -> Mask:

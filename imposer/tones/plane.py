@@ -28,6 +28,9 @@ EXTREME_PPI = 150
 
 MM_PER_INCH = 25.4
 
+#: Rows of pixels read at a time.
+_BAND = 128
+
 _Number = TypeVar("_Number", bound=np.generic)
 
 
@@ -130,36 +133,57 @@ class Plane:
         picture = Image.fromarray(np.ascontiguousarray(raster.values))
         return Raster(np.asarray(picture.reduce(factor)), factor * raster.pitch, self.size)
 
-    @cached_property
+    @property
     def least(self) -> Raster:
         """Lightest tone of square cells, uint8, at about 150 an inch."""
-        return self._extreme(np.minimum)
+        return self._extremes.least
 
-    @cached_property
+    @property
     def most(self) -> Raster:
         """Darkest tone of square cells, uint8, at about 150 an inch."""
-        return self._extreme(np.maximum)
+        return self._extremes.most
 
-    @cached_property
+    @property
     def column_most(self) -> Tones:
         """Darkest tone of every column, at full resolution."""
-        darkest: Tones = self.tones.max(axis=0)
-        return darkest
+        return self._extremes.columns
 
-    @cached_property
+    @property
     def row_most(self) -> Tones:
         """Darkest tone of every row, at full resolution."""
-        darkest: Tones = self.tones.max(axis=1)
-        return darkest
+        return self._extremes.rows
 
     def _factor(self, ppi: float) -> int:
         return max(1, round(self.ppi / ppi))
 
-    def _extreme(self, pick: np.ufunc) -> Raster:
-        factor = self._factor(EXTREME_PPI)
-        # Rows first: whole rows at a time run at the speed of memory, and leave little for the columns.
-        cells = fold(fold(self.tones, factor, 0, pick), factor, 1, pick)
-        return Raster(cells, factor * self.pitch, self.size)
+    @cached_property
+    def _extremes(self) -> _Extremes:
+        """All four, for which the pixels are read once: some rows at a time, which stay near the processor."""
+        factor, (height, width) = self._factor(EXTREME_PPI), self.tones.shape
+        shape = (-(-height // factor), -(-width // factor))
+        least, most = np.empty(shape, dtype=np.uint8), np.empty(shape, dtype=np.uint8)
+        rows, columns = np.empty(height, dtype=np.uint8), np.zeros(width, dtype=np.uint8)
+        cells = max(_BAND // factor, 1)
+        for top in range(0, shape[0], cells):
+            band = self.tones[top * factor : (top + cells) * factor]
+            rows[top * factor : (top + cells) * factor] = band.max(axis=1)
+            # Rows first: whole rows at a time run at the speed of memory, and leave little for the columns.
+            least[top : top + cells] = fold(fold(band, factor, 0, np.minimum), factor, 1, np.minimum)
+            darkest = fold(band, factor, 0, np.maximum)
+            most[top : top + cells] = fold(darkest, factor, 1, np.maximum)
+            np.maximum(columns, darkest.max(axis=0), out=columns)
+        pitch = factor * self.pitch
+        return _Extremes(Raster(least, pitch, self.size), Raster(most, pitch, self.size), rows, columns)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Extremes:
+    """Lightest and darkest tones of cells, and the darkest of every row and column."""
+
+    least: Raster
+    most: Raster
+    rows: Tones
+    columns: Tones
 
 
 def _joined(cells: Tones) -> Tones:
