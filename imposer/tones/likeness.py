@@ -291,9 +291,16 @@ def _vertex(before: float, here: float, after: float) -> float:
 
 
 def _round_up(length: int) -> int:
-    """Return the next length that a Fourier transform takes quickly: 2^n or 3 · 2^n."""
-    power = 1 << (length - 1).bit_length()
-    return power * 3 // 4 if power * 3 // 4 >= length and power >= 8 else power
+    """Return the next length that a Fourier transform takes quickly: a product of 2, 3 and 5."""
+    found = length
+    while True:
+        rest = found
+        for factor in (2, 3, 5):
+            while rest % factor == 0:
+                rest //= factor
+        if rest == 1:
+            return found
+        found += 1
 
 
 def scaled(values: Tones, factor: float) -> Tones:

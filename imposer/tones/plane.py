@@ -206,8 +206,11 @@ def fold(values: npt.NDArray[_Number], factor: int, axis: int, rule: np.ufunc) -
     shape = (cells, values.shape[1]) if axis == 0 else (values.shape[0], cells)
     folded = np.empty(shape, dtype=values.dtype)
     into, lines = (folded, values) if axis == 0 else (folded.T, values.T)
-    into[...] = lines[::factor]
-    for line in range(1, factor):
+    # A full cell's first two are joined as they are read.
+    first, second = lines[::factor], lines[1::factor] if factor > 1 else lines[:0]
+    rule(first[: len(second)], second, out=into[: len(second)])
+    into[len(second) :] = first[len(second) :]
+    for line in range(2, factor):
         more = lines[line::factor]
         part = into[: len(more)]
         rule(part, more, out=part)

@@ -137,8 +137,8 @@ def _patches(plane: Plane, side: int) -> list[tuple[float, int, int]]:
         for at, last in zip((tops, lefts), sums.shape, strict=True)
     )
     shares = sums[np.ix_(rows, columns)] / (side * plane.pitch / plane.least.pitch) ** 2
-    found = np.argwhere(shares > 0)
-    return [(float(shares[i, j]), int(tops[i]), int(lefts[j])) for i, j in found]
+    down, across = np.nonzero(shares)
+    return list(zip(shares[down, across].tolist(), tops[down].tolist(), lefts[across].tolist(), strict=True))
 
 
 def _edges(plane: Plane) -> Mask:

@@ -56,6 +56,8 @@ def find_solids(plane: Plane, *, tone: float = 0.85, width: float = 6.0, area: f
         raise ValueError(f"a width of {width} mm is more than can be looked for")
     mask = pack(values, _least(tone), margin=2 * diameter, outside=False)
     kept = opened(mask, diameter)
+    if not kept.words.any():
+        return ()
     # A disc leaves a square's corner bare over 0.21 of its diameter; stubs of attached lines grow back no further.
     regrown = dilated(kept, math.ceil(0.21 * diameter) + 1)
     grown = mask.with_words(regrown.words & mask.words)
@@ -103,7 +105,7 @@ def _outline(
     A cell there has ink between that of the solid and what lies beyond, which is the least of the cells next to it that
     are on no outline; a cell with none of them is a hole in the solid, and what it has counts in full.
     """
-    down, across = np.nonzero(ring)
+    down, across = np.divmod(np.flatnonzero(ring), ring.shape[1])
     owner = np.full(len(down), -1, dtype=labels.dtype)
     beyond = np.full(len(down), 255, dtype=values.dtype)
     none = np.ones(len(down), dtype=np.bool_)
