@@ -130,11 +130,11 @@ def _as_tones(gray: Image.Image) -> NDArray[np.uint8]:
     """Return tones, 255 = full ink, as stored; in bands, for an array made of a whole image takes it three times."""
     found = np.empty((gray.height, gray.width), dtype=np.uint8)
     for top, bottom in bands(gray.height):
-        band = np.asarray(gray.crop((0, top, gray.width, bottom)))
+        band, into = gray.crop((0, top, gray.width, bottom)), found[top:bottom]
         if gray.mode == "1":
-            found[top:bottom] = np.where(band, 0, 255)
+            into[...] = np.where(np.asarray(band), 0, 255)
         else:
-            np.invert(band, out=found[top:bottom])
+            np.invert(np.frombuffer(band.tobytes(), dtype=np.uint8).reshape(into.shape), out=into)
     return found
 
 

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from PIL import Image
 
 from imposer.geometry import Box
 from imposer.tones.coverage import LEAST_INK, window_sums
@@ -122,7 +123,7 @@ def _thickest(raster: Raster, mask: Mask) -> Box | None:
 
 def _ground(plane: Plane) -> tuple[float, float]:
     """Return the commonest tone between bare and a quarter, and its share."""
-    counts = np.bincount(plane.means.values.reshape(-1), minlength=256)
+    counts = np.array(Image.fromarray(plane.means.values).histogram())
     near = np.array([counts[max(t - 1, LEAST_INK) : t + 2].sum() for t in range(LEAST_INK, _DARKEST_GROUND)])
     if not near.any():
         return 0.0, 0.0

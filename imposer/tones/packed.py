@@ -100,11 +100,12 @@ def pack_pairs(values: Tones, least: int = 1, *, below: bool = False, margin: in
     whole = values.shape[1] // 2 * 2
     for top in range(0, height, _BAND):
         rows = values[2 * top : 2 * (top + _BAND)]
-        darkest = rows[::2].copy()
-        extreme(darkest[: len(rows) // 2], rows[1::2], out=darkest[: len(rows) // 2])
-        marked = compare(darkest, np.uint8(least))
+        joined = extreme(rows[: len(rows) // 2 * 2 : 2], rows[1::2])
+        if len(rows) % 2:
+            joined = np.concatenate((joined, rows[-1:]))
+        marked = compare(joined, np.uint8(least))
         # Two bytes at a time: a pair of pixels is marked if either byte is.
-        pairs[top : top + len(marked), : whole // 2] = np.ascontiguousarray(marked[:, :whole]).view(np.uint16) != 0
+        pairs[top : top + len(marked), : whole // 2] = np.ascontiguousarray(marked[:, :whole]).view(np.uint16)
         if whole < values.shape[1]:
             pairs[top : top + len(marked), -1] = marked[:, -1]
     return pack(pairs.view(np.uint8), margin=margin, outside=outside)

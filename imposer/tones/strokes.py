@@ -157,7 +157,9 @@ def _strokes(
 ) -> _Strokes | None:
     """Return the strokes thinner than `limit` pixels among what an opening takes away; None if there are none."""
     mask, step = marks.mask, marks.step
-    removed = mask.with_words(mask.words & ~opened(mask, diameter).words).inside()
+    taken = ~opened(mask, diameter).words
+    taken &= mask.words
+    removed = mask.with_words(taken).inside()
     flat = removed.words.reshape(-1)
     places = np.flatnonzero(flat)
     looked_at = places[np.linspace(0, len(places) - 1, min(len(places), _PROBES)).astype(np.intp)]
