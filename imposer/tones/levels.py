@@ -94,7 +94,7 @@ def measure_levels(plane: Plane, lightest: float = 0.10, darkest: float = 0.90) 
 
 
 def _share(mask: Mask) -> float:
-    return np.count_nonzero(mask) / mask.size
+    return float(np.count_nonzero(mask)) / mask.size
 
 
 def _even(mask: Mask) -> Mask:
