@@ -16,6 +16,8 @@ Whole = npt.NDArray[np.intp]
 
 #: Half the window of a flood, pixels.
 HALF_WINDOW = WORD // 2 - 1
+#: A flood that runs to its end is looked at after every so many steps.
+_STEPS = 8
 _ONE = np.uint64(1)
 
 
@@ -30,11 +32,10 @@ def are_long(marks: Packed, rows: Whole, columns: Whole, length: float) -> npt.N
     """
     half = min(math.ceil(length), HALF_WINDOW)
     window = _windows(marks, rows, columns, half)
-    flood, settled = _flooded(window, half)
-    # A window of fewer rows serves as well: columns are counted from its middle.
+    flood, before = _flooded(window, _middles(window), half)
     long = _lengths(_sides(flood)) >= length
-    # What winds runs on after so many steps, and is not long yet.
-    winding = np.flatnonzero(~long & ~settled)
+    # What winds still grows after so many steps, and is not long yet.
+    winding = np.flatnonzero(~long & (flood != before).any(axis=0))
     if len(winding):
         long[winding] = _lengths(extents(marks, rows[winding], columns[winding])) >= length
     return long
@@ -45,7 +46,11 @@ def extents(marks: Packed, rows: Whole, columns: Whole) -> npt.NDArray[np.intp]:
 
     Flooded within 31 pixels of the point; the margin must be that high, and the marks clear in it.
     """
-    flood, _ = _flooded(_windows(marks, rows, columns, HALF_WINDOW), WORD * WORD)
+    window = _windows(marks, rows, columns, HALF_WINDOW)
+    before, flood = window, _middles(window)
+    while not np.array_equal(before, flood):
+        before = flood
+        flood, _ = _flooded(window, flood, _STEPS)
     return _sides(flood) + np.stack((rows, columns, rows, columns))
 
 
@@ -57,42 +62,45 @@ def _lengths(sides: npt.NDArray[np.intp]) -> npt.NDArray[np.float64]:
 
 
 def _windows(marks: Packed, rows: Whole, columns: Whole, half: int) -> Words:
-    """Return rows of 64 bits round points, so many above and below; the point at bit 31 of the middle row."""
+    """Return rows of 64 bits round points, so many above and below: shape (rows, points), the point at bit 31."""
     flat, stride = marks.words.reshape(-1), marks.words.shape[1]
-    above = np.arange(-half, half + 1) + marks.margin
-    at = (rows[:, None] + above) * stride * WORD + (columns + WORD - HALF_WINDOW)[:, None]
-    whole, part = np.divmod(at, WORD)
+    above = np.arange(-half, half + 1)[:, None] + marks.margin
+    whole, part = np.divmod((rows + above) * stride * WORD + (columns + WORD - HALF_WINDOW), WORD)
     low = flat[whole] >> part.astype(np.uint64)
     high = flat[np.minimum(whole + 1, len(flat) - 1)] << ((WORD - part) % WORD).astype(np.uint64)
     windows: Words = np.where(part == 0, low, low | high)
     return windows
 
 
-def _flooded(window: Words, steps: int) -> tuple[Words, npt.NDArray[np.bool_]]:
-    """Return the marks that hang together with those in the middles within so many steps, and which floods ended."""
-    middle = window.shape[1] // 2
-    flood = np.zeros_like(window)
-    flood[:, middle] = window[:, middle] & (_ONE << np.uint64(HALF_WINDOW))
+def _middles(window: Words) -> Words:
+    """Return the points alone, where they are marked."""
+    points = np.zeros_like(window)
+    middle = len(window) // 2
+    points[middle] = window[middle] & (_ONE << np.uint64(HALF_WINDOW))
+    return points
+
+
+def _flooded(window: Words, flood: Words, steps: int) -> tuple[Words, Words]:
+    """Return what floods reach within the marks in so many steps, and in one less."""
+    before = flood
     for _ in range(steps):
+        before = flood
         wide = flood << _ONE
         wide |= flood >> _ONE
         wide |= flood
-        grown = wide.copy()
-        grown[:, 1:] |= wide[:, :-1]
-        grown[:, :-1] |= wide[:, 1:]
-        grown &= window
-        if np.array_equal(grown, flood):
-            return flood, np.ones(len(flood), dtype=np.bool_)
-        before, flood = flood, grown
-    return flood, (before == flood).all(axis=1)
+        flood = wide.copy()
+        flood[1:] |= wide[:-1]
+        flood[:-1] |= wide[1:]
+        flood &= window
+    return flood, before
 
 
 def _sides(flood: Words) -> npt.NDArray[np.intp]:
     """Return the first row, first column, last row and last column of floods, counted from their middles."""
-    has_row = flood != 0
-    joined = np.bitwise_or.reduce(flood, axis=1)
+    has_row = np.ascontiguousarray((flood != 0).T)
+    joined = np.bitwise_or.reduce(flood, axis=0)
     has_column = np.unpackbits(joined.astype("<u8")[:, None].view(np.uint8), axis=1, bitorder="little") != 0
-    sides = ((has_row, flood.shape[1] // 2), (has_column, HALF_WINDOW))
+    sides = ((has_row, len(flood) // 2), (has_column, HALF_WINDOW))
     firsts = [has.argmax(axis=1) - middle for has, middle in sides]
     lasts = [has.shape[1] - 1 - has[:, ::-1].argmax(axis=1) - middle for has, middle in sides]
     return np.stack((*firsts, *lasts))

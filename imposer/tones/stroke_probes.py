@@ -159,8 +159,6 @@ class Prober:
     def _measure(self, line: Tones, first: Whole, last: Whole, inside: Truths, at: Whole) -> _Runs:
         """Weigh runs first … last of lines of tones whose middles lie at given places."""
         each = np.arange(len(line))
-        sums = np.zeros((len(line), line.shape[1] + 1), dtype=np.int32)
-        np.cumsum(line, axis=1, out=sums[:, 1:])
         pixels = np.maximum(last - first + 1, 1)
         places = np.arange(line.shape[1])
         within = (places >= first[:, None]) & (places <= last[:, None])
@@ -168,10 +166,11 @@ class Prober:
         darkest = own.max(axis=1)
         plateau = self._plateau(own, pixels, darkest)
         # The ground is no part of the stroke: a gap in a solid held to 70 % has sides that are not wholly dark.
+        fringe = line[each, first - 1].astype(np.int32) + line[each, last + 1]
         one, other = line[each, first - 2], line[each, last + 2]
         beyond = np.maximum(one, other)
         ground = (one.astype(np.float64) + other) / 2
-        weight = sums[each, last + 2] - sums[each, first - 1] - ground * (pixels + 2)
+        weight = own.sum(axis=1, dtype=np.int32) + fringe - ground * (pixels + 2)
         return _Runs(
             pixels=pixels,
             width=weight / np.maximum(plateau - ground, 1),

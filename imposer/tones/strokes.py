@@ -161,7 +161,7 @@ def _strokes(
     taken &= mask.words
     removed = mask.with_words(taken).inside()
     flat = removed.words.reshape(-1)
-    places = np.flatnonzero(flat)
+    places = np.flatnonzero(flat != 0)
     looked_at = places[np.linspace(0, len(places) - 1, min(len(places), _PROBES)).astype(np.intp)]
     weight = np.bitwise_count(flat[looked_at]) * (len(places) / max(len(looked_at), 1)) * step**2
     cells = removed.positions(looked_at, _inner_bit(flat[looked_at]))
