@@ -20,11 +20,12 @@ import pikepdf
 
 from imposer.geometry import Box, Transform
 from imposer.pages.colour_scan import pixels_of, whole_drawing
-from imposer.pages.drawn_facts import Drawn, Pen, Picture, Words
+from imposer.pages.drawn_facts import CutPicture, Drawn, Pen, Picture, Words
 from imposer.pages.gray import GrayPage
 from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
 from imposer.pages.pdf_objects import number_of
 from imposer.pages.pdf_source import PdfSource
+from imposer.pages.picture_data import data_missing
 from imposer.pages.type_widths import TypeFace, type_face
 
 #: Drawings with more bytes than this are not read operator by operator: they are pictures made of paths.
@@ -33,6 +34,8 @@ _MOST_BYTES = 2_000_000
 _MOST_WORDS = 2_000
 #: Strokes kept, the thinnest: a file's marks and colour bars beyond the bleed are fewer.
 _MOST_PENS = 200
+#: Images kept that lack data.
+_MOST_CUT = 10
 #: What is said of type in a font that the page's resources lack.
 _NO_FACE = type_face(None)
 #: How text is drawn that leaves no ink: invisible, or only a clip (Table 106).
@@ -53,7 +56,7 @@ def read_drawn(source: PdfSource, index: int, to_page: Transform, plate: GrayPag
             plate, so no white type is told of.
     """
     page = source.pages[index]
-    reading = _Reading(source.limits.drawing_depth, white=plate is None)
+    reading = _Reading(source, white=plate is None)
     matrix = source.space(index).to_art.then(to_page)
     try:
         if plate is None:
@@ -87,14 +90,15 @@ class _State:
 class _Reading:
     """Goes through a drawing and what it draws, and keeps what matters."""
 
-    def __init__(self, deepest: int, *, white: bool) -> None:
-        self._deepest = deepest
+    def __init__(self, source: PdfSource, *, white: bool) -> None:
+        self._source = source
         self._white = white
         self._left = _MOST_BYTES
         self._words: list[Words] = []
         self._smallest: dict[str, Words] = {}
         self._pens: list[Pen] = []
         self._coarsest: Picture | None = None
+        self._cut: list[CutPicture] = []
         self._fonts: dict[str, bool] = {}
         self._faces: dict[tuple[int, int], TypeFace] = {}
         self.whole = True
@@ -107,6 +111,7 @@ class _Reading:
             smallest_tinted=self._smallest.get("tinted"),
             pens=self._thinnest(),
             coarsest=self._coarsest,
+            cut=tuple(self._cut),
             fonts_missing=tuple(sorted(name for name, embedded in self._fonts.items() if not embedded)),
             whole=self.whole,
         )
@@ -114,7 +119,7 @@ class _Reading:
     def take(self, data: bytes, resources: object, start: _State, depth: int) -> None:
         """Go through one drawing."""
         self._left -= len(data)
-        if self._left < 0 or depth > self._deepest:
+        if self._left < 0 or depth > self._source.limits.drawing_depth:
             self.whole = False
             return
         _Drawing(self, resources, start, depth).go(data)
@@ -150,10 +155,13 @@ class _Reading:
     def _thinnest(self) -> tuple[Pen, ...]:
         return tuple(sorted(self._pens, key=lambda pen: pen.width)[:_MOST_PENS])
 
-    def picture(self, picture: Picture) -> None:
+    def picture(self, picture: Picture, image: pikepdf.Object) -> None:
         """Keep an image."""
         if self._coarsest is None or picture.ppi < self._coarsest.ppi:
             self._coarsest = picture
+        missing = data_missing(self._source, image)
+        if missing != 0 and len(self._cut) < _MOST_CUT:
+            self._cut.append(CutPicture(missing=missing, box=picture.box))
 
 
 #: What to do with an operator's operands.
@@ -367,7 +375,8 @@ class _Drawing:
                 ppi=min(wide / across, high / up) * 25.4,
                 bilevel=one_bit,
                 box=matrix.apply_box(Box(0, 0, 1, 1)),
-            )
+            ),
+            image,
         )
 
 

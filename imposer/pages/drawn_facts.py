@@ -51,6 +51,14 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CutPicture:
+    """An image that does not bring all of its data: what part is missing, 0 … 1, None if nobody can say; and where."""
+
+    missing: float | None
+    box: Box
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
     """What a page draws.
 
@@ -61,6 +69,7 @@ class Drawn:
         smallest_tinted: The smallest type in a tint between bare and what is as good as full.
         pens: The 200 thinnest strokes that print, the thinnest first; beyond the bleed, too.
         coarsest: The image with the fewest pixels an inch.
+        cut: The first images that do not bring all of their data.
         fonts_missing: Names of fonts that the file does not bring along.
         whole: Whether all of the drawing was read.
     """
@@ -71,5 +80,6 @@ class Drawn:
     smallest_tinted: Words | None = None
     pens: tuple[Pen, ...] = ()
     coarsest: Picture | None = None
+    cut: tuple[CutPicture, ...] = ()
     fonts_missing: tuple[str, ...] = ()
     whole: bool = True

@@ -92,25 +92,51 @@ def read_samples(image: pikepdf.Object, limits: Limits, *, about: int | None = N
     Raises:
         SamplesError: the data are damaged, beyond the limits or of a coding that is not read here.
     """
-    width, height = image.get("/Width"), image.get("/Height")
-    if not isinstance(width, int) or not isinstance(height, int) or width < 1 or height < 1:
-        raise SamplesError("it states no size")
+    width, height = _size(image)
     if width * height > limits.image_pixels:
         raise SamplesError(f"it has {width} × {height} pixels")
-    coding = filters_of(image)
-    if coding and coding[-1] in _JPEG:
+    filters = filters_of(image)
+    if filters and filters[-1] in _JPEG:
         return _jpeg(image, (width, height), about, light)
-    if coding and coding[-1] == "/JPXDecode":
+    if filters and filters[-1] == "/JPXDecode":
         return _jpeg_2000(image, limits)
     return _plain(image, width, height, limits)
 
 
-def _plain(image: pikepdf.Object, width: int, height: int, limits: Limits) -> Samples:
+def has_end(coding: str) -> bool:
+    """Tell whether data in this coding end with a mark of their own."""
+    return coding in (*_JPEG, "/JPXDecode")
+
+
+def samples_due(image: pikepdf.Object) -> int:
+    """Return how many bytes an image's samples take once they are unfolded; a stencil mask has one bit a pixel.
+
+    Raises:
+        SamplesError: it does not say what its samples are.
+    """
+    width, height = _size(image)
+    stencil = bool(image.get("/ImageMask", False))
+    bits, components = (1, 1) if stencil else (_bits(image), _components(image))
+    return (width * components * bits + 7) // 8 * height
+
+
+def _size(image: pikepdf.Object) -> tuple[int, int]:
+    width, height = image.get("/Width"), image.get("/Height")
+    if not isinstance(width, int) or not isinstance(height, int) or width < 1 or height < 1:
+        raise SamplesError("it states no size")
+    return width, height
+
+
+def _bits(image: pikepdf.Object) -> int:
     bits = image.get("/BitsPerComponent", 8)
-    components = _components(image)
     if not isinstance(bits, int) or bits not in (1, 2, 4, 8, 16):
         raise SamplesError("it has an odd number of bits")
-    needed = (width * components * bits + 7) // 8 * height
+    return bits
+
+
+def _plain(image: pikepdf.Object, width: int, height: int, limits: Limits) -> Samples:
+    bits, components = _bits(image), _components(image)
+    needed = samples_due(image)
     if needed > limits.stream_bytes:
         raise SamplesError(f"it unfolds to {needed / 1e6:.4g} MB, more than {limits.stream_bytes / 1e6:.4g} MB")
     try:
@@ -131,15 +157,15 @@ def _components(image: pikepdf.Object) -> int:
         raise SamplesError(str(error)) from error
 
 
-def _coded(image: pikepdf.Object) -> bytes:
+def coded(image: pikepdf.Object) -> bytes:
     """Return data as the last filter left them, every other one undone."""
-    coding = filters_of(image)
-    if len(coding) == 1:
+    filters = filters_of(image)
+    if len(filters) == 1:
         return image.read_raw_bytes()
     inner = pikepdf.Pdf.new().make_stream(image.read_raw_bytes())
-    inner.Filter = pikepdf.Array([pikepdf.Name(one) for one in coding[:-1]])
+    inner.Filter = pikepdf.Array([pikepdf.Name(one) for one in filters[:-1]])
     parameters = image.get("/DecodeParms")
-    if isinstance(parameters, pikepdf.Array) and len(parameters) == len(coding):
+    if isinstance(parameters, pikepdf.Array) and len(parameters) == len(filters):
         plain = [one if isinstance(one, pikepdf.Dictionary) else None for one in parameters.as_list()[:-1]]
         inner.DecodeParms = pikepdf.Array([copy_of(one) if one else None for one in plain])
     return inner.read_bytes(pikepdf.StreamDecodeLevel.specialized)
@@ -149,7 +175,7 @@ def _jpeg(image: pikepdf.Object, size: tuple[int, int], about: int | None, light
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            picture = JpegImageFile(io.BytesIO(_coded(image)))
+            picture = JpegImageFile(io.BytesIO(coded(image)))
             if picture.size != size:
                 raise SamplesError(f"it says {size[0]} × {size[1]} pixels and has {picture.width} × {picture.height}")
             gray = light and picture.mode == "RGB"
@@ -169,7 +195,7 @@ def _jpeg_2000(image: pikepdf.Object, limits: Limits) -> Samples:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            picture = Jpeg2KImageFile(io.BytesIO(_coded(image)))
+            picture = Jpeg2KImageFile(io.BytesIO(coded(image)))
             if picture.width * picture.height > limits.image_pixels:
                 raise SamplesError(f"it has {picture.width} × {picture.height} pixels")
             picture.load()

@@ -46,6 +46,11 @@ WORDS: Mapping[str, Plain] = {
         "Set the white point (levels or curves), so that the paper of the scan becomes pure white.",
         "{measured} of the page have this light gray.",
     ),
+    "cut-picture": Plain(
+        "A picture in this PDF is cut off: the file does not hold all of it.",
+        "Export the PDF again from the original, and open it once before you send it.",
+        "Of its data, {measured}.",
+    ),
     "drawn-up": Plain(
         "This picture was enlarged from fewer dots, so edges will look like steps.",
         "Go back to the first drawing or scan and export that with more dots; enlarging this one does not help.",
