@@ -305,8 +305,9 @@ def _sharpness(bands: list[Tones], grid: float) -> float:
         step = np.abs(np.diff(band[::_EVERY].astype(np.int16), axis=1)).astype(np.float64)
         sums = np.cumsum(np.pad(step, ((0, 0), (1 + wide // 2, wide - wide // 2))), axis=1)
         within = (sums[:, wide:] - sums[:, :-wide])[:, : step.shape[1]]
-        steps += float(np.vdot(step, step))
-        around += float(np.vdot(step, within))
+        # Not by a product of vectors: libraries share that out over threads that wait for one another.
+        steps += float(np.einsum("ij,ij->", step, step))
+        around += float(np.einsum("ij,ij->", step, within))
     return steps / around / grid if around else 0.0
 
 

@@ -190,7 +190,7 @@ def _look(plane: Plane, top: int, left: int, side: int) -> _Look | None:
     ring, quick = _rings(side, plane.ppi)
     row, column = divmod(int((power * ring).argmax()), power.shape[1])
     down, across = row - side // 2, column
-    whole = float(np.vdot(power, quick))
+    whole = _summed(power, quick)
     first = _lump(power, down, across)
     if whole <= 0 or first < _PURITY / 2 * whole:
         return None
@@ -198,6 +198,11 @@ def _look(plane: Plane, top: int, left: int, side: int) -> _Look | None:
     if first + second < _PURITY * whole or second < _BALANCE * first:
         return None
     return _Look(*_top(power, down, across, side), top, left)
+
+
+def _summed(power: Singles, weights: Singles) -> float:
+    """Return the power under weights; not as a product of vectors, which libraries share out over waiting threads."""
+    return float(np.einsum("ij,ij->", power, weights))
 
 
 def _across(power: Singles, down: int, across: int) -> float:
@@ -272,7 +277,7 @@ def _sharpen(plane: Plane, look: _Look, side: int) -> _Look | None:
     row, column = divmod(int(near.argmax()), near.shape[1])
     down, across = rows.start + row - large // 2, columns.start + column
     _, quick = _rings(large, plane.ppi)
-    if _held(power, down, across) < _PURITY_WIDE * float(np.vdot(power, quick)):
+    if _held(power, down, across) < _PURITY_WIDE * _summed(power, quick):
         return None
     found = _Look(*_top(power, down, across, large), look.top, look.left)
     return found if _alike(found, look) else look
@@ -284,7 +289,7 @@ def _has(plane: Plane, look: _Look, top: int, left: int, side: int) -> bool:
     _, quick = _rings(side, plane.ppi)
     down, across = round(look.down * side), round(look.across * side)
     held = _lump(power, down, across) + _lump(power, across, -down)
-    return held > _PURITY / 2 * float(np.vdot(power, quick))
+    return held > _PURITY / 2 * _summed(power, quick)
 
 
 def _neighbours(spot: tuple[int, int], spots: set[tuple[int, int]], side: int) -> int:
