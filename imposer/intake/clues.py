@@ -13,16 +13,25 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import Literal
 
-from imposer.intake.vocabulary import COLOUR_WORDS, LAYER_WORDS, PLATE_LETTERS, Place
+from imposer.intake.vocabulary import COLOUR_WORDS, LAYER_WORDS, PLATE_LETTERS, USUAL_WORDS, Place
 from imposer.pages.cover_words import cover_page
 
 Kind = Literal["ink", "colour", "plate", "hex", "layer"]
+#: What a shop's inks are called, as plain words that follow one another, and the ink each means.
+InkNames = dict[tuple[str, ...], str]
 
 _WORD = re.compile(r"#[0-9a-fA-F]{6}(?![0-9a-fA-F])|[^\W\d_]+|\d+")
 #: A cover whose pages are counted: outside front, inside front, inside back, outside back.
 _COUNTED_COVER = re.compile(r"(?<![^\W\d_])(?:cvr|u)[\s._-]*([1-4])(?!\d)", re.IGNORECASE)
 _COVER_PLACES: dict[int, Place] = {1: "front", 2: "inside front", -2: "inside back", -1: "back"}
-_CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Þ][a-zà-ÿ])")
+#: Letters whose mark Unicode does not take apart.
+_WHOLE_LETTERS = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "ı": "i", "æ": "ae", "œ": "oe"})
+#: Words for colours that are told from the end or the beginning of another.
+_LONG_COLOURS = frozenset(word for word in COLOUR_WORDS if len(word) >= 4)
+#: A shorter word is no title, but "v" or "nr".
+_SHORTEST_OF_A_TITLE = 3
+#: Where a capital follows a small letter, and where a word in small letters follows one in capitals.
+_CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Þ])|(?<=[A-ZÀ-Þ]{3})(?=[a-zà-ÿ]{3})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,35 +72,61 @@ class Clues:
         parts[clue.component] = f"{part[: clue.start]} {part[clue.end :]}"
         return tuple(parts)
 
+    @property
+    def other_words(self) -> tuple[str, ...]:
+        """The words of the file's name but letters, as plain words."""
+        return tuple(word for word, *_ in _words(self.components[-1]) if not word.isdecimal() and len(word) > 1)
+
 
 def plain_word(word: str) -> str:
     """Return a word in lower case without accents.
 
-    >>> plain_word("Página"), plain_word("GRÜN")
-    ('pagina', 'grun')
+    >>> plain_word("Página"), plain_word("GRÜN"), plain_word("żółty")
+    ('pagina', 'grun', 'zolty')
     """
-    flat = unicodedata.normalize("NFKD", word.casefold())
+    flat = unicodedata.normalize("NFKD", word.casefold().translate(_WHOLE_LETTERS))
     return "".join(letter for letter in flat if not unicodedata.combining(letter))
 
 
-def read_clues(shown: str, ink_names: dict[tuple[str, ...], str]) -> Clues:
+def read_clues(shown: str, ink_names: InkNames, read: str = "") -> Clues:
     """Read a path below the delivery's folder.
 
     Args:
         shown: the path, with "/" between folders.
         ink_names: the shop's names of inks, as plain words that follow one another, and the ink each means.
+        read: the path without what counts no pages, such as dates; the path itself if left out.
     """
-    path = PurePosixPath(unicodedata.normalize("NFC", shown))
+    path = PurePosixPath(unicodedata.normalize("NFC", read or shown))
     components = (*path.parent.parts, path.stem)
     inks: list[InkClue] = []
     cover: Place | None = None
     for number, component in enumerate(components):
         words = _words(component)
-        taken, found = _ink_clues(words, number, ink_names)
+        taken, found = _ink_clues(
+            words, number, ink_names, lone=number < len(components) - 1 or _holds_digit(components[:-1])
+        )
         inks += found
         if number == len(components) - 1:
             cover = _cover(_left(component, words, taken))
     return Clues(shown, components, tuple(inks), cover)
+
+
+def _holds_digit(folders: Sequence[str]) -> bool:
+    """Tell whether folders hold numbers: then files may be named by their plate alone, "page 3/K.png"."""
+    return any(letter.isdigit() for folder in folders for letter in folder)
+
+
+def words_after(component: str, clue: InkClue) -> str:
+    """Return the word right after the one for an ink if it could be of a title: neither usual nor short; else "".
+
+    >>> blue = InkClue("colour", "blue", "blue", 0, 0, 4)
+    >>> words_after("blue moon 1", blue), words_after("blue page 1", blue)
+    ('moon', '')
+    """
+    after = _words(component[clue.end :])
+    if not after or not after[0][0].isalpha() or len(after[0][0]) < _SHORTEST_OF_A_TITLE or after[0][0] in USUAL_WORDS:
+        return ""
+    return after[0][1]
 
 
 def _left(component: str, words: Sequence[_Placed], taken: set[int]) -> str:
@@ -110,16 +145,32 @@ def _words(component: str) -> list[_Placed]:
     found: list[_Placed] = []
     for match in _WORD.finditer(component):
         start = match.start()
-        for piece in _CAMEL.split(match.group()):
+        for piece in (part for split in _CAMEL.split(match.group()) for part in _unglued(split)):
             found.append((plain_word(piece), piece, start, start + len(piece)))
             start += len(piece)
     return found
 
 
+def _unglued(written: str) -> tuple[str, ...]:
+    """Return a word as it is, or the two it was made of if they are a colour and a usual one.
+
+    >>> _unglued("blackpage"), _unglued("blackbird")
+    (('black', 'page'), ('blackbird',))
+    """
+    word = plain_word(written)
+    if word in COLOUR_WORDS or len(word) != len(written):
+        return (written,)
+    for at in range(2, len(word) - 1):
+        first, second = word[:at], word[at:]
+        if (first in _LONG_COLOURS and second in USUAL_WORDS) or (first in USUAL_WORDS and second in _LONG_COLOURS):
+            return written[:at], written[at:]
+    return (written,)
+
+
 def _ink_clues(
-    words: Sequence[_Placed], component: int, ink_names: dict[tuple[str, ...], str]
+    words: Sequence[_Placed], component: int, ink_names: InkNames, *, lone: bool
 ) -> tuple[set[int], list[InkClue]]:
-    """Return the clues of one component, and which of its words they take."""
+    """Return the clues of one component, and which of its words they take; `lone` lets a letter alone be a plate."""
     taken: set[int] = set()
     found: list[InkClue] = []
 
@@ -136,7 +187,7 @@ def _ink_clues(
             if name in ink_names and not taken & set(span) and (len(name[0]) > 1 or _stands_alone(words, first)):
                 take("ink", ink_names[name], first, first + length - 1)
     for i in range(len(words)):
-        clue = _single_clue(words, i) if i not in taken else None
+        clue = _single_clue(words, i, lone=lone) if i not in taken else None
         if clue is not None and not taken & set(range(i, clue[2] + 1)):
             take(clue[0], clue[1], i, clue[2])
     return taken, found
@@ -148,7 +199,7 @@ def _stands_alone(words: Sequence[_Placed], i: int) -> bool:
     return before and (i + 1 == len(words) or words[i][3] < words[i + 1][2])
 
 
-def _single_clue(words: Sequence[_Placed], i: int) -> tuple[Kind, str, int] | None:
+def _single_clue(words: Sequence[_Placed], i: int, *, lone: bool) -> tuple[Kind, str, int] | None:
     """Return what a word says by itself or with the number after it: kind, value, its last word."""
     word, written = words[i][:2]
     following = words[i + 1][0] if i + 1 < len(words) else ""
@@ -156,9 +207,9 @@ def _single_clue(words: Sequence[_Placed], i: int) -> tuple[Kind, str, int] | No
         return "hex", word, i
     if word in LAYER_WORDS and following.isdecimal():
         return "layer", str(int(following)), i + 1
-    if len(word) > 1 and word in COLOUR_WORDS:
+    if (len(word) > 1 or not word.isascii()) and word in COLOUR_WORDS:
         return "colour", COLOUR_WORDS[word], i
-    if word in PLATE_LETTERS and written.isupper() and len(words) > 1:
+    if word in PLATE_LETTERS and written.isupper() and (lone or len(words) > 1):
         return "plate", PLATE_LETTERS[word], i
     return None
 

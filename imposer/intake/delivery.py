@@ -13,7 +13,7 @@ from pathlib import Path
 
 from imposer.errors import Fault, ImposerError, one_line
 from imposer.geometry import Size
-from imposer.intake.vocabulary import WORDS_ALONG
+from imposer.intake.vocabulary import NO_PAGES, WORDS_ALONG
 from imposer.limits import Limits
 from imposer.pages.model import ArtSource
 from imposer.pages.names import natural_key
@@ -35,6 +35,11 @@ class Delivered:
     pages: tuple[ArtSource, ...]
     #: The plates that carry ink, of a file in process or spot colours.
     plates: tuple[str, ...] = ()
+
+
+def place_of(art: Delivered, index: int) -> str:
+    """Return a page of a file as a job file names it."""
+    return f"{art.shown}, page {index + 1}" if len(art.pages) > 1 else art.shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +95,7 @@ def _files(folder: Path) -> Iterator[Path]:
 
 
 def _is_litter(name: str) -> bool:
-    return name.startswith(".") or name.casefold() in _LITTER
+    return name.startswith((".", "~$")) or name.endswith("~") or name.casefold() in _LITTER
 
 
 def _nameable(path: str) -> str:
@@ -119,6 +124,8 @@ def _read(file: Path, shown: str, folder: Path, limits: Limits) -> Delivered | L
     suffix = file.suffix.casefold()
     if suffix in WORDS_ALONG:
         return LeftOut(shown, "holds words, not pages: read it yourself", asks=False)
+    if suffix in NO_PAGES:
+        return LeftOut(shown, f"is {NO_PAGES[suffix]}, not a page", asks=False)
     if not file.resolve().is_relative_to(folder.resolve()):
         return LeftOut(shown, "is a link that leads out of the delivery: put the file itself in its place", asks=True)
     try:

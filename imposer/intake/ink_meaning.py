@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Iterable, Sequence
 
 from imposer.intake.clues import InkClue, plain_word
 from imposer.intake.vocabulary import COLOUR_WORDS, PLAIN
 from imposer.job.model import Ink
-from imposer.nearest import plain
+from imposer.nearest import nearest, plain
 
 #: An ink further from a named colour than this is not that colour; one that another comes this near to is not clearly
 #: the one (CIEDE2000; set by trying the plain colours on shops of six to ten inks).
@@ -63,3 +63,11 @@ def _lightness(colour: str) -> float:
     from imposer.ink.colour import Colour, lab_from_rec2020
 
     return float(lab_from_rec2020(Colour.from_hex(colour).rec2020)[0])
+
+
+def likely_first(inks: Sequence[Ink], words: Iterable[str], taken: Container[str]) -> list[str]:
+    """Return the names of inks: that which is spelt most like a word comes first, then those no other file is for."""
+    by_name = {plain_word(name): ink.name for ink in inks for name in (ink.name, *ink.also)}
+    likely = [by_name[found] for word in words if (found := nearest(word, by_name))]
+    free = [ink.name for ink in inks if ink.name not in taken]
+    return list(dict.fromkeys([*likely, *free, *(ink.name for ink in inks)]))

@@ -7,43 +7,57 @@ is not plain becomes a question.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
-from imposer.intake.answers import one_of_inks
-from imposer.intake.clues import Clues, InkClue, plain_word, read_clues
+from imposer.intake.answers import ink_of_files, offered, one_of_inks
+from imposer.intake.clues import Clues, InkClue, InkNames, plain_word, read_clues, words_after
 from imposer.intake.delivery import Delivered
-from imposer.intake.ink_meaning import darkest_of, meaning_of
+from imposer.intake.ink_meaning import darkest_of, likely_first, meaning_of
 from imposer.intake.model import Question
 from imposer.intake.named import Inks, Named
+from imposer.intake.not_pages import without_dates_and_sizes
 from imposer.intake.plates import name_plates
+from imposer.intake.turns import two_inks_in_one
 from imposer.job.model import Ink
 
 
 def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
     """Return which ink every file is for."""
-    names = {
+    names: InkNames = {
         tuple(plain_word(name).replace("-", " ").split()): ink.name for ink in inks for name in (ink.name, *ink.also)
     }
     found = Inks()
-    plated = [each for each in art if len(each.plates) > 1]
+    read = without_dates_and_sizes([each.shown for each in art])
+    every = [(each, read_clues(each.shown, names, path)) for each, path in zip(art, read, strict=True)]
+    plated = [pair for pair in every if len(pair[0].plates) > 1]
     if plated:
         name_plates(plated, inks, names, found)
-        art = [each for each in art if len(each.plates) <= 1]
-    clues = [read_clues(each.shown, names) for each in art]
-    chosen = _choose(clues)
-    if not any(chosen):
-        _unnamed(art, clues, inks, found)
+        every = [pair for pair in every if len(pair[0].plates) <= 1]
+    if not every:
         return found
-    meaning = _meanings(art, chosen, inks, found)
-    for each, said, labels in zip(art, clues, chosen, strict=True):
-        meant = dict.fromkeys(meaning[clue.label] for clue in labels if meaning[clue.label])
+    chosen = _choose([clues for _, clues in every])
+    if not any(chosen):
+        _unnamed(every, inks, found)
+        return found
+    meaning = _meanings([each for each, _ in every], chosen, inks, found)
+    unnamed: dict[tuple[str, ...], list[Delivered]] = {}
+    doubtful: dict[tuple[str, ...], list[tuple[Delivered, tuple[InkClue, ...]]]] = {}
+    for (each, said), labels in zip(every, chosen, strict=True):
+        meant = tuple(dict.fromkeys(meaning[clue.label] for clue in labels if meaning[clue.label]))
         unclear = [clue for clue in labels if not meaning[clue.label]]
         if len(meant) == 1 and not unclear:
-            found.named.append(Named(each, said, labels[-1], next(iter(meant))))
+            found.named.append(Named(each, said, labels[-1], meant[0]))
         elif len(meant) > 1:
-            found.questions.append(_two_inks(each, labels, list(meant)))
+            doubtful.setdefault((*meant, each.shown) if len(each.pages) > 1 else meant, []).append((each, labels))
         elif not labels:
-            found.questions.append(Question(f"{each.shown} names no ink, but other files do: which ink is it for?"))
+            unnamed.setdefault(said.other_words, []).append(each)
+    single = [pair for files in doubtful.values() for pair in files if len(pair[0].pages) == 1]
+    if len({tuple(meaning[clue.label] for clue in labels) for _, labels in single}) > 1:
+        found.questions.append(_first_or_last(single, meaning))
+        doubtful = {meant: files for meant, files in doubtful.items() if len(files[0][0].pages) > 1}
+    found.questions += [_two_inks(files, meaning) for files in doubtful.values()]
+    found.questions += [_no_ink(files, words, inks, found) for words, files in unnamed.items()]
+    _ask_about_a_title(every, chosen, found)
     return found
 
 
@@ -52,12 +66,20 @@ def _choose(clues: Sequence[Clues]) -> list[tuple[InkClue, ...]]:
     every = [{clue.label for clue in each.inks} for each in clues]
     common = set.intersection(*every) if len(every) > 1 else set()
     differing = any(labels - common for labels in every)
-    return [_best({c.label: c for c in each.inks if not differing or c.label not in common}.values()) for each in clues]
+    return [_best(_without_title(each.inks, common) if differing else each.inks) for each in clues]
 
 
-def _best(clues: Iterable[InkClue]) -> tuple[InkClue, ...]:
+def _without_title(clues: Sequence[InkClue], title: set[tuple[str, str]]) -> tuple[InkClue, ...]:
+    """Leave out, once, each word that all paths hold: "black cat 1 black" is of black, "black cat 1 blue" is not."""
+    left = list(clues)
+    for label in title:
+        left.remove(next(clue for clue in left if clue.label == label))
+    return tuple(left)
+
+
+def _best(clues: Sequence[InkClue]) -> tuple[InkClue, ...]:
     """Drop the number of a layer where the ink itself is named, and a letter where a word names it."""
-    found = tuple(clues)
+    found = tuple({clue.label: clue for clue in clues}.values())
     worded = tuple(c for c in found if c.kind in ("ink", "colour", "hex"))
     return worded or tuple(c for c in found if c.kind != "layer") or found
 
@@ -74,7 +96,7 @@ def _meanings(
         if not ink:
             own = [each for each, clues_of in zip(art, chosen, strict=True) if label in {c.label for c in clues_of}]
             asks = f"which ink is “{clue.written}”? {why}"
-            found.questions.append(Question(asks, (one_of_inks(inks, own),) if inks else ()))
+            found.questions.append(Question(asks, offered(one_of_inks([one.name for one in inks], own))))
         elif why:
             found.guesses.append(f"“{clue.written}” is taken as {ink}: {why}")
     # Layers stand beside whatever they were named with; two words for one ink may be two layers.
@@ -85,7 +107,14 @@ def _meanings(
     for ink, same in by_ink.items():
         if len(same) > 1 and not _one_word(same, ink):
             words = " and ".join(f"“{labels[label].written}”" for label in same)
-            found.questions.append(Question(f"{words} both come nearest to {ink}: which inks are they?"))
+            ways = [
+                one_of_inks(
+                    [ink, *(one.name for one in inks if one.name != ink)],
+                    [each for each, clues_of in zip(art, chosen, strict=True) if label in {c.label for c in clues_of}],
+                )
+                for label in same
+            ]
+            found.questions.append(Question(f"{words} both come nearest to {ink}: which inks are they?", tuple(ways)))
             meaning |= dict.fromkeys(same, "")
     return meaning
 
@@ -96,30 +125,68 @@ def _one_word(labels: Sequence[tuple[str, str]], ink: str) -> bool:
     return len(values) <= 1 and all(kind in ("ink", "colour", "plate") for kind, _ in labels) and bool(ink)
 
 
-def _two_inks(each: Delivered, labels: Sequence[InkClue], meant: Sequence[str]) -> Question:
-    words = " and ".join(f"“{clue.written}”" for clue in labels)
-    if len(each.pages) > 1:
-        return two_inks_in_one(each, meant, f"{each.shown} names {words}: do its pages take turns?")
-    return Question(f"{each.shown} names two inks, {words}: which is it for?")
+def _some(files: Sequence[Delivered]) -> str:
+    """Write a file, or the first of many."""
+    return files[0].shown if len(files) == 1 else f"{files[0].shown} and {len(files) - 1} more"
 
 
-def two_inks_in_one(each: Delivered, inks: Sequence[str], asks: str) -> Question:
-    """Return the question how several inks lie in one file, with both usual answers."""
-    count, number = len(each.pages), len(inks)
-    turns = [
-        f'[[ink]]\nname = "{ink}"\npages = "art/{each.shown}"\ntake = "every {number} from {i}"'
-        for i, ink in enumerate(inks, 1)
-    ]
-    part = count // number
-    halves = [
-        f'[[ink]]\nname = "{ink}"\npages = "art/{each.shown}"\ntake = "{i * part + 1}-{(i + 1) * part}"'
-        for i, ink in enumerate(inks)
-    ]
-    return Question(asks, ("\n".join(turns), *(["\n".join(halves)] if count % number == 0 else [])))
+def _two_inks(files: Sequence[tuple[Delivered, Sequence[InkClue]]], meaning: Mapping[tuple[str, str], str]) -> Question:
+    """Ask about files, each of one page, or one file of several, that name the same inks."""
+    art, labels = files[0]
+    in_order = sorted(labels, key=lambda clue: (clue.component, clue.start))
+    words = " and ".join(f"“{clue.written}”" for clue in in_order)
+    meant = list(dict.fromkeys(meaning[clue.label] for clue in in_order if meaning[clue.label]))
+    if len(art.pages) > 1:
+        return two_inks_in_one(art, meant, f"{art.shown} names {words}: do its pages take turns?")
+    every = [each for each, _ in files]
+    asks = f"{_some(every)} name{'s' if len(every) == 1 else ''} two inks, {words}: which is it for?"
+    return Question(asks, tuple(ink_of_files(ink, every) for ink in meant))
 
 
-def _unnamed(art: Sequence[Delivered], clues: Sequence[Clues], inks: Sequence[Ink], found: Inks) -> None:
+def _first_or_last(
+    files: Sequence[tuple[Delivered, Sequence[InkClue]]], meaning: Mapping[tuple[str, str], str]
+) -> Question:
+    """Ask about files of one page that each name several inks, not all the same: a page may have one in its title."""
+    ways = []
+    for at in (-1, 0):
+        by_ink: dict[str, list[Delivered]] = {}
+        for each, labels in files:
+            clue = sorted(labels, key=lambda one: (one.component, one.start))[at]
+            by_ink.setdefault(meaning[clue.label], []).append(each)
+        ways.append("" if "" in by_ink else "\n".join(ink_of_files(ink, own) for ink, own in by_ink.items()))
+    asks = f"{_some([each for each, _ in files])} name two inks each: is the last word for a colour the ink?"
+    return Question(asks, offered(*ways))
+
+
+def _no_ink(files: Sequence[Delivered], words: Sequence[str], inks: Sequence[Ink], found: Inks) -> Question:
+    """Ask about files that name no ink while others do; the ink spelt most like a word of theirs comes first."""
+    verb = "names" if len(files) == 1 else "name"
+    asks = f"{_some(files)} {verb} no ink, but other files do: which ink is it for, if any?"
+    return Question(asks, offered(one_of_inks(likely_first(inks, words, {each.ink for each in found.named}), files)))
+
+
+def _ask_about_a_title(
+    every: Sequence[tuple[Delivered, Clues]], chosen: Sequence[tuple[InkClue, ...]], found: Inks
+) -> None:
+    """Ask whether the one word for an ink that all paths hold is the beginning of a title, such as "blue moon"."""
+    labels = {clue.label for clues in chosen for clue in clues}
+    if not all(chosen) or len(labels) != 1 or len({each.ink for each in found.named}) != 1:
+        return
+    told = zip([clues for _, clues in every], [labels[-1] for labels in chosen], strict=True)
+    after = {words_after(clues.components[clue.component], clue) for clues, clue in told}
+    if len(after) != 1 or not (word := after.pop()):
+        return
+    clue, ink = chosen[0][-1], found.named[0].ink
+    asks = (
+        f"every name says “{clue.written} {word}”: is “{clue.written}” the ink, {ink}, or part of the title? "
+        "If the title, write the ink's own name into [[ink]]"
+    )
+    found.questions.append(Question(asks))
+
+
+def _unnamed(every: Sequence[tuple[Delivered, Clues]], inks: Sequence[Ink], found: Inks) -> None:
     """Judge a delivery in which no path names an ink."""
+    art = [each for each, _ in every]
     coloured = [each.shown for each in art if _is_coloured(each)]
     if coloured:
         more = f" and {len(coloured) - 1} more" if len(coloured) > 1 else ""
@@ -127,7 +194,7 @@ def _unnamed(art: Sequence[Delivered], clues: Sequence[Clues], inks: Sequence[In
         asks = f"{coloured[0]}{more} {what} of one ink: ask for a gray file an ink"
         found.questions.append(Question(asks))
         return
-    if not art or not inks:
+    if not inks:
         return
     darkest = darkest_of(inks)
     several = [each for each in art if len(each.pages) > 1]
@@ -136,7 +203,7 @@ def _unnamed(art: Sequence[Delivered], clues: Sequence[Clues], inks: Sequence[In
             found.questions.append(_lone_file(each, darkest, [ink.name for ink in inks if ink.name != darkest][:1]))
         return
     found.guesses.append(f"no file names an ink: all are taken as {darkest}, the darkest of the shop")
-    found.named += [Named(each, said, None, darkest) for each, said in zip(art, clues, strict=True)]
+    found.named += [Named(each, said, None, darkest) for each, said in every]
 
 
 def _is_coloured(each: Delivered) -> bool:
@@ -148,5 +215,4 @@ def _lone_file(each: Delivered, darkest: str, second: Sequence[str]) -> Question
         f"{each.shown} has {len(each.pages)} pages and names no ink: is it one ink, or two that take turns or "
         "follow each other?"
     )
-    one = f'[[ink]]\nname = "{darkest}"\npages = "art/{each.shown}"'
-    return Question(asks, (one, *two_inks_in_one(each, (darkest, *second), "").proposals))
+    return Question(asks, (ink_of_files(darkest, [each]), *two_inks_in_one(each, (darkest, *second), "").proposals))

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
-from imposer.data.papers import name_of
 from imposer.errors import one_line
-from imposer.geometry import Size
 from imposer.intake.answers import ART, quoted
 from imposer.intake.model import Cell, Understood
+from imposer.intake.page_size import trim_value
 from imposer.units import show
 
 
@@ -43,7 +43,8 @@ def _open_questions(understood: Understood) -> Iterator[str]:
     if not understood.questions:
         return
     yield ""
-    yield "# Nothing can be built while these are open. Answer each below, and take it out of the list."
+    yield "# Nothing can be built while these are open. Put the lines of the right answer below this list; where there"
+    yield "# is such an ink or key already, make the two one. Then take the question out of the list."
     yield "open_questions = ["
     for question in understood.questions:
         yield f"    {quoted(question.asks)},"
@@ -61,14 +62,6 @@ def _page(understood: Understood) -> Iterator[str]:
     yield f"bleed = {show(understood.bleed)}"
 
 
-def trim_value(trim: Size) -> str:
-    """Return a size as a job file has it: by its name if that is what it is, to the digit."""
-    name = name_of(trim)
-    if name and trim.width <= trim.height:
-        return quoted(name)
-    return f"[{trim.width:.6g}, {trim.height:.6g}]"
-
-
 def _comments(heading: str, sentences: tuple[str, ...]) -> Iterator[str]:
     if sentences:
         yield f"# {heading}:"
@@ -78,9 +71,12 @@ def _comments(heading: str, sentences: tuple[str, ...]) -> Iterator[str]:
 
 def _table(understood: Understood) -> Iterator[str]:
     """Draw the table of page × ink as comments."""
-    if not understood.cells:
+    if not understood.cells and not understood.contested:
         return
     by_cell = {(cell.page, cell.ink): one_line(cell.place) for cell in understood.cells}
+    for cell in understood.contested:
+        before = by_cell.get((cell.page, cell.ink))
+        by_cell[cell.page, cell.ink] = f"{before} or {one_line(cell.place)}" if before else f"? {one_line(cell.place)}"
     rows = [("page", *understood.inks)]
     for page in range(1, understood.pages + 1):
         empty = "– none –" if page in understood.holes else "·"
@@ -94,20 +90,30 @@ def _table(understood: Understood) -> Iterator[str]:
 def _inks(understood: Understood) -> Iterator[str]:
     for ink in understood.inks:
         cells = [cell for cell in understood.cells if cell.ink == ink]
+        contested = [cell for cell in understood.contested if cell.ink == ink]
         yield "[[ink]]"
         yield f"name = {quoted(ink)}"
         plate = next((cell.plate for cell in cells if cell.plate), None)
         if plate:
             yield f"plate = {quoted(plate)}"
         whole = _whole_file(cells)
-        if not cells:
+        if not cells and not contested:
             yield "# pages = …                   # see the questions"
         elif whole:
             yield f"pages = {quoted(f'{ART}/{whole}')}"
         else:
             yield "[ink.pages]"
-            yield from (f"{cell.page} = {quoted(f'{ART}/{cell.place}')}" for cell in cells)
+            yield from _page_lines(cells, contested)
         yield ""
+
+
+def _page_lines(cells: list[Cell], contested: list[Cell]) -> Iterator[str]:
+    """Give the line of every page; where several files claim one, those of all, to take the sign away from one."""
+    claims = Counter(cell.page for cell in contested)
+    for cell in sorted((*cells, *contested), key=lambda each: each.page):
+        line = f"{cell.page} = {quoted(f'{ART}/{cell.place}')}"
+        several = claims[cell.page]
+        yield f"# {line}   # one of {several}: take the first # away from the right one" if several else line
 
 
 def _whole_file(cells: list[Cell]) -> str:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from imposer.geometry import Size
-from imposer.intake.answers import place_of
-from imposer.intake.delivery import Delivered, LeftOut
+from imposer.intake.delivery import Delivered, LeftOut, place_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

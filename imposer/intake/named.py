@@ -1,4 +1,4 @@
-"""Files with the inks they are for, and what must be said about that. Values only."""
+"""Files with the inks they are for and the pages they are, and what must be said about that. Values only."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from imposer.intake.clues import Clues, InkClue
 from imposer.intake.delivery import Delivered
-from imposer.intake.model import Question
+from imposer.intake.model import Cell, Question
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +21,20 @@ class Named:
     #: The plate of it that the ink is, if it has several.
     plate: str | None = None
 
+    @property
+    def stem(self) -> str:
+        """The file's name without the word for the ink, dates and sizes."""
+        return self.clues.without(self.by)[-1]
+
+    @property
+    def folders(self) -> tuple[str, ...]:
+        """The names of its folders in the delivery, without dates and sizes; the nearest last.
+
+        That which names the ink is empty: a number of its own is the order of printing.
+        """
+        own = self.by.component if self.by else len(self.clues.components)
+        return tuple("" if at == own else name for at, name in enumerate(self.clues.components[:-1]))
+
 
 @dataclass(slots=True)
 class Inks:
@@ -30,3 +44,17 @@ class Inks:
     said: list[str] = field(default_factory=list)
     guesses: list[str] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Numbers:
+    """The cells that are sure, and what must be said."""
+
+    cells: list[Cell] = field(default_factory=list)
+    #: What several files claim.
+    contested: list[Cell] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    guesses: list[str] = field(default_factory=list)
+    questions: list[Question] = field(default_factory=list)
+    #: The question which page is which, where each page of a file is one: of no weight where it is two side by side.
+    unclear: list[Question] = field(default_factory=list)

@@ -6,124 +6,49 @@ covers are placed round the rest. Whatever could be read in two ways becomes a q
 
 from __future__ import annotations
 
+import itertools
 import re
-from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections import Counter, defaultdict
+from collections.abc import Sequence
 
-from imposer.intake.answers import ART, ink_of_files, ink_of_pages, named_in_short, place_of, quoted
-from imposer.intake.delivery import Delivered
+from imposer.intake.answers import inks_of_pages, named_in_short, offered
+from imposer.intake.contested import keep_unclaimed
+from imposer.intake.covers import place_covers
 from imposer.intake.model import Cell, Question
-from imposer.intake.named import Named
-from imposer.intake.ranges import stated_places, states_others
-from imposer.intake.vocabulary import Place
-from imposer.pages.names import from_zero, number_names
+from imposer.intake.named import Named, Numbers
+from imposer.intake.several_pages import many_pages, of_one_length, without_a_first_page
+from imposer.intake.versions import bare_name, count_only_versions, counted_in_brackets
+from imposer.pages.names import HIGHEST, from_zero, number_names, without_versions
 from imposer.words import runs_of
 
 _LETTER = re.compile(r"(?<![^\W\d_])([a-z])(?![^\W\d_])", re.IGNORECASE)
-#: Pages that two files claim are asked about one by one up to so many.
-_MOST_ASKED = 2
-#: From this number on, a count that no file begins is asked about: it may hold an issue's number. Our own choice.
-_HIGH_COUNT = 20
-_WORDS = re.compile(r"[^\W\d_]+")
+#: From this number on, a count that no file begins is asked about: it may be a camera's, or hold an issue's number. A
+#: cover that is still to come leaves out four pages at most. Our own choice.
+_HIGH_COUNT = 6
+#: A page this far beyond so many times the pages sent is asked about. Our own choice.
+_FAR, _FAR_TIMES = 16, 4
+#: Fewer pages may well be those that an ink is on. Our own choice.
+_FEWEST_OF_A_RUN = 3
+#: So many versions of one page are proposed one by one.
+_MOST_VERSIONS = 4
+_NUMBER = re.compile(r"\d+")
 
 
-@dataclass(slots=True)
-class Numbers:
-    """The cells that are sure, and what must be said."""
-
-    cells: list[Cell] = field(default_factory=list)
-    #: What several files claim.
-    contested: list[Cell] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
-    guesses: list[str] = field(default_factory=list)
-    questions: list[Question] = field(default_factory=list)
-    #: The question which page is which, where each file is one: of no weight where it is two side by side.
-    unclear: list[Question] = field(default_factory=list)
-
-
-def number_pages(named: Sequence[Named]) -> Numbers:
-    """Return which page of which ink every file is."""
+def number_pages(named: Sequence[Named], inks: Sequence[str] = ()) -> Numbers:
+    """Return which page of which ink every file is; `inks` are the shop's, for proposals."""
     found = Numbers()
     single = [each for each in named if len(each.art.pages) == 1]
     claims: list[Cell] = []
     for ink in dict.fromkeys(each.ink for each in named):
         files = [each for each in named if each.ink == ink and len(each.art.pages) > 1]
         beside = [each for each in single if each.ink == ink]
-        claims += _many_pages(ink, files, beside, found)
+        claims += many_pages(ink, files, beside, found)
         if files and beside:
             single = [each for each in single if each.ink != ink]
     claims += _single_pages(single, max((cell.page for cell in claims), default=0), found)
-    _keep_unclaimed(_of_one_length(claims, named, found), found)
+    claims = without_a_first_page(claims, named, found)
+    keep_unclaimed(of_one_length(claims, named, found), named, inks, found)
     return found
-
-
-def _many_pages(ink: str, files: Sequence[Named], beside: Sequence[Named], found: Numbers) -> list[Cell]:
-    """Number files of several pages: by the pages their names state; one alone may be an ink's whole booklet."""
-    if not files:
-        return []
-    stems = [each.clues.without(each.by)[-1] for each in files]
-    stated = [stated_places(stem, len(each.art.pages)) for stem, each in zip(stems, files, strict=True)]
-    if not beside and all(stated):
-        for each, pages in zip(files, stated, strict=True):
-            found.guesses.append(f"{each.art.shown} is taken as {_pages(pages or ())} of {ink}, as its name states")
-        return [
-            Cell(page=page, ink=ink, art=each.art, index=index)
-            for each, pages in zip(files, stated, strict=True)
-            for index, page in enumerate(pages or ())
-        ]
-    if len(files) == 1 and not beside and not states_others(stems[0], len(files[0].art.pages)):
-        return [Cell(page=i + 1, ink=ink, art=files[0].art, index=i) for i in range(len(files[0].art.pages))]
-    every = [each.art for each in (*files, *beside)]
-    if len(every) == 1:
-        held = len(every[0].pages)
-        asks = f"{every[0].shown} has {held} pages and its name states others: which pages of {ink} are they?"
-        found.questions.append(Question(asks, (_from_the_first(ink, every[0]),)))
-        return []
-    names = ", ".join(f"{art.shown} ({len(art.pages)})" for art in every)
-    asks = f"{ink} comes in several files, {names}: in which order do their pages follow?"
-    found.questions.append(Question(asks, (ink_of_files(ink, every),)))
-    return []
-
-
-def _of_one_length(claims: Sequence[Cell], named: Sequence[Named], found: Numbers) -> list[Cell]:
-    """Ask which pages the one file of an ink holds if it has fewer than the booklet and its name states none."""
-    last = max((cell.page for cell in claims), default=0)
-    asked: set[str] = set()
-    for ink in dict.fromkeys(each.ink for each in named):
-        own = [cell for cell in claims if cell.ink == ink]
-        files = {cell.art.shown for cell in own}
-        if len(files) != 1 or len(own) < 2 or [cell.page for cell in own] != [cell.index + 1 for cell in own]:
-            continue
-        art = own[0].art
-        if len(own) == last or stated_places(_stem_of(art, named), len(own)) is not None:
-            found.said.append(f"{art.shown} holds all pages of {ink}, in order")
-            continue
-        asked.add(ink)
-        asks = f"{art.shown} has {len(own)} pages, but the booklet has {last}: which pages of {ink} are they?"
-        found.questions.append(Question(asks, tuple(_ways_to_place(ink, art, last))))
-    return [cell for cell in claims if cell.ink not in asked]
-
-
-def _stem_of(art: Delivered, named: Sequence[Named]) -> str:
-    return next(each.clues.without(each.by)[-1] for each in named if each.art.shown == art.shown)
-
-
-def _ways_to_place(ink: str, art: Delivered, last: int) -> Iterator[str]:
-    """Give the likely places of a file with fewer pages than the booklet: from the first on; as its cover."""
-    count = len(art.pages)
-    yield _from_the_first(ink, art)
-    covers = {2: (1, last), 4: (1, 2, last - 1, last)}
-    if count in covers and count < last:
-        yield ink_of_pages(ink, {page: place_of(art, index) for index, page in enumerate(covers[count])})
-
-
-def _from_the_first(ink: str, art: Delivered) -> str:
-    return ink_of_pages(ink, {index + 1: place_of(art, index) for index in range(len(art.pages))})
-
-
-def _pages(pages: Sequence[int]) -> str:
-    return f"page{'s' if len(pages) > 1 else ''} {runs_of(pages)}"
 
 
 def _single_pages(files: Sequence[Named], last: int, found: Numbers) -> list[Cell]:
@@ -134,57 +59,165 @@ def _single_pages(files: Sequence[Named], last: int, found: Numbers) -> list[Cel
     if numbers is None:
         return []
     if numbers and from_zero(numbers):
+        if doubt := _two_counts(rest, numbers):
+            found.unclear.append(doubt)
+            return []
         found.guesses.append("the numbers begin at 0, so 0 is taken as page 1, 1 as page 2, and so on")
         numbers = tuple(number + 1 for number in numbers)
-    if _share_no_page(rest, numbers):
-        words = "; ".join(
-            f"{ink} has {runs_of(n for each, n in zip(rest, numbers, strict=True) if each.ink == ink)}"
-            for ink in dict.fromkeys(each.ink for each in rest)
-        )
-        asks = f"the inks share no page ({words}): do the numbers count pages, or files, or the order of printing?"
-        found.questions.append(Question(asks))
+    doubt = (
+        _shifted(rest, numbers)
+        or _share_no_page(rest, numbers)
+        or _lone_number(rest, numbers, covers)
+        or _high_count(rest, numbers, last)
+    )
+    if doubt:
+        found.unclear.append(doubt)
         return []
-    if numbers and len(set(numbers)) == 1 and numbers[0] != 1 and not covers:
-        named = rest[0].art.shown
-        asks = f"{named} would be page {numbers[0]}, and no file another: is that its page, or does it count versions?"
-        found.questions.append(Question(asks))
+    placed = place_covers(covers, rest, numbers, last, found)
+    if placed is None:
         return []
-    if numbers and min(numbers) >= _HIGH_COUNT and min(numbers) > 2 * len(set(numbers)):
-        asks = f"the names number {runs_of(numbers)}, and no file is page 1: is {min(numbers)} the first page?"
-        shifted = {n - min(numbers) + 1: each.art.shown for each, n in zip(rest, numbers, strict=True)}
-        one_ink = len({each.ink for each in rest}) == 1
-        found.questions.append(Question(asks, (ink_of_pages(rest[0].ink, shifted),) if one_ink else ()))
-        return []
-    placed = _covers(covers, rest, numbers, last, found)
     pairs = [*zip(rest, numbers, strict=True), *placed]
     return [Cell(page=number, ink=each.ink, art=each.art) for each, number in pairs]
 
 
-def _share_no_page(files: Sequence[Named], numbers: Sequence[int]) -> bool:
-    """Tell whether no two inks meet on any page: then the numbers may count something else."""
-    pages: defaultdict[str, set[int]] = defaultdict(set)
+def _by_ink(files: Sequence[Named], numbers: Sequence[int]) -> dict[str, list[int]]:
+    """Return the numbers of each ink's files."""
+    found: dict[str, list[int]] = {}
     for each, number in zip(files, numbers, strict=True):
-        pages[each.ink].add(number)
-    every = [number for found in pages.values() for number in found]
-    return len(pages) > 1 and len(every) == len(set(every))
+        found.setdefault(each.ink, []).append(number)
+    return found
+
+
+def _two_counts(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
+    """Ask if one ink begins at 0 and another, without a 0, goes beyond its last: each may have a count of its own."""
+    by_ink = _by_ink(files, numbers)
+    zeros = [ink for ink, own in by_ink.items() if 0 in own]
+    last = max(max(by_ink[ink]) for ink in zeros)
+    beyond = [ink for ink, own in by_ink.items() if 0 not in own and max(own) > last]
+    if not beyond:
+        return None
+    asks = (
+        f"{zeros[0]} is numbered {runs_of(sorted(by_ink[zeros[0]]))} and {beyond[0]} "
+        f"{runs_of(sorted(by_ink[beyond[0]]))}: does each count its pages in its own way, or all from 0?"
+    )
+    pairs = list(zip(files, numbers, strict=True))
+    own_way = inks_of_pages((each, number + (each.ink in zeros)) for each, number in pairs)
+    return Question(asks, offered(own_way, inks_of_pages((each, number + 1) for each, number in pairs)))
+
+
+def _share_no_page(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
+    """Ask if no two inks meet on any page: then the numbers may count something else."""
+    by_ink = _by_ink(files, numbers)
+    every = [number for own in by_ink.values() for number in set(own)]
+    if len(by_ink) < 2 or len(every) > len(set(every)):
+        return None
+    words = "; ".join(f"{ink} has {runs_of(sorted(own))}" for ink, own in by_ink.items())
+    asks = f"the inks share no page ({words}): do the numbers count pages, or files, or the order of printing?"
+    return Question(asks, _from_one_or_as_numbered(files, numbers))
+
+
+def _from_one_or_as_numbered(files: Sequence[Named], numbers: Sequence[int]) -> tuple[str, ...]:
+    """Return the lines for each ink counted from page 1 on, and for pages as they are numbered."""
+    ranks = {ink: sorted(set(own)) for ink, own in _by_ink(files, numbers).items()}
+    pairs = list(zip(files, numbers, strict=True))
+    each_from_one = inks_of_pages((each, ranks[each.ink].index(number) + 1) for each, number in pairs)
+    return offered(each_from_one, inks_of_pages(pairs))
+
+
+def _shifted(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
+    """Ask if two inks have equally many pages without a gap, but from another number on: a scanner may have counted."""
+    by_ink = {ink: sorted(own) for ink, own in _by_ink(files, numbers).items()}
+    runs = {ink: own for ink, own in by_ink.items() if own == list(range(own[0], own[0] + len(own)))}
+    for one, other in itertools.combinations(runs, 2):
+        if len(runs[one]) == len(runs[other]) >= _FEWEST_OF_A_RUN and runs[one] != runs[other]:
+            words = f"{one} has {runs_of(runs[one])}, {other} {runs_of(runs[other])}"
+            asks = f"two inks have equally many files from different numbers on ({words}): do the numbers count pages?"
+            return Question(asks, _from_one_or_as_numbered(files, numbers))
+    return None
+
+
+def _lone_number(files: Sequence[Named], numbers: Sequence[int], covers: Sequence[Named]) -> Question | None:
+    if len(set(numbers)) != 1 or numbers[0] == 1 or covers:
+        return None
+    shown = files[0].art.shown
+    asks = f"{shown} would be page {numbers[0]}, and no file another: is that its page, or does it count versions?"
+    as_first, as_numbered = (inks_of_pages((each, page) for each in files) for page in (1, numbers[0]))
+    return Question(asks, offered(as_first, as_numbered))
+
+
+def _high_count(files: Sequence[Named], numbers: Sequence[int], last: int) -> Question | None:
+    """Ask about a count that begins late, a camera's or one with an issue's number, or that runs far beyond."""
+    if not numbers or last:
+        return None
+    first, shown = min(numbers), runs_of(sorted(set(numbers)))
+    if first >= _HIGH_COUNT:
+        asks = f"the names number {shown}, and no file is page 1: is {first} the first page?"
+        pairs = list(zip(files, numbers, strict=True))
+        shifted = inks_of_pages((each, number - first + 1) for each, number in pairs)
+        return Question(asks, offered(shifted, inks_of_pages(pairs)))
+    if max(numbers) > _FAR + _FAR_TIMES * len(set(numbers)):
+        asks = f"the names number {shown}, far more than there are files: do the numbers count pages?"
+        return Question(asks, _from_one_or_as_numbered(files, numbers))
+    return None
 
 
 def _numbers(files: Sequence[Named], found: Numbers) -> tuple[int, ...] | None:
     """Return the page of every file by one rule for all; None where only a person knows."""
     if not files:
         return ()
-    stems = [each.clues.without(each.by)[-1] for each in files]
-    folders = [(each.clues.without(each.by)[-2] if len(each.clues.components) > 1 else "") for each in files]
+    stems = [each.stem for each in files]
+    if count_only_versions(stems):
+        counted = counted_in_brackets(stems)
+        if counted:
+            found.guesses.append("the numbers in brackets count all files from 1 on, so they are taken as pages")
+            return counted
+        stems = [without_versions(stem) for stem in stems]
     # With an ending, for a dot in a name is no ending: "p.1".
     numbered = number_names([f"{stem}.art" for stem in stems], covers=False)
-    if numbered.by == "name" and not _one_alone(stems):
+    by_name = numbered.numbers if numbered.by == "name" and not _one_alone(stems) else None
+    if by_name and _count_something_else(files, by_name):
+        by_name = None
+    by_folder = _by_folders([each.folders for each in files])
+    if by_name and by_folder and by_name != by_folder and not _double(files, by_folder):
+        if not _double(files, by_name):
+            found.unclear.append(_names_or_folders(files, by_name, by_folder))
+            return None
+        by_name = None
+    if by_name:
         found.said.append("page numbers are read from the files' names")
-        return numbered.numbers
-    by_folder = number_names([f"{folder}.art" for folder in folders], covers=False) if all(folders) else None
-    if by_folder is not None and by_folder.by == "name" and len(set(folders)) > 1:
+        return by_name
+    if by_folder:
         found.said.append("page numbers are read from the folders' names")
-        return by_folder.numbers
-    return _by_letters(stems, found) or _all_one_page(files, stems, folders, found)
+        return by_folder
+    return _by_column(files, stems, found) or _by_letters(stems, found) or _all_one_page(files, stems, found)
+
+
+def _by_folders(paths: Sequence[Sequence[str]]) -> tuple[int, ...] | None:
+    """Read the numbers of folders, the nearest first that count something."""
+    for level in range(1, min(map(len, paths)) + 1):
+        numbered = number_names([f"{path[-level]}.art" for path in paths], covers=False)
+        if numbered.by == "name" and len(set(numbered.numbers)) > 1:
+            return numbered.numbers
+    return None
+
+
+def _count_something_else(files: Sequence[Named], numbers: Sequence[int]) -> bool:
+    """Tell whether many files of an ink have one number while others have one of their own: no pages are sent so."""
+    claims = Counter((each.ink, number) for each, number in zip(files, numbers, strict=True))
+    return max(claims.values()) >= _FEWEST_OF_A_RUN and min(claims.values()) == 1
+
+
+def _double(files: Sequence[Named], numbers: Sequence[int]) -> bool:
+    """Tell whether two files of an ink have one number."""
+    return len({(each.ink, number) for each, number in zip(files, numbers, strict=True)}) < len(files)
+
+
+def _names_or_folders(files: Sequence[Named], by_name: Sequence[int], by_folder: Sequence[int]) -> Question:
+    other = next(at for at in range(len(files)) if by_name[at] != by_folder[at])
+    shown = files[other].art.shown
+    asks = f"{shown} is page {by_name[other]} by its name and {by_folder[other]} by its folder: which one counts pages?"
+    ways = (inks_of_pages(zip(files, numbers, strict=True)) for numbers in (by_folder, by_name))
+    return Question(asks, offered(*ways))
 
 
 def _one_alone(stems: Sequence[str]) -> bool:
@@ -192,6 +225,25 @@ def _one_alone(stems: Sequence[str]) -> bool:
     return (
         len(stems) > 1 and len({" ".join(stem.split()) for stem in stems}) == 1 and not any(map(str.isdigit, stems[0]))
     )
+
+
+def _by_column(files: Sequence[Named], stems: Sequence[str], found: Numbers) -> tuple[int, ...] | None:
+    """Take the one number of each name that is not the same in all files of each ink: "1_yellow_3" is page 3."""
+    rows = [[int(digits) for digits in _NUMBER.findall(stem)] for stem in stems]
+    by_ink: defaultdict[str, list[list[int]]] = defaultdict(list)
+    for each, row in zip(files, rows, strict=True):
+        by_ink[each.ink].append(row)
+    if len(by_ink) < 2 or len({len(row) for row in rows}) != 1 or min(map(len, by_ink.values())) < 2:
+        return None
+    varying = [
+        column
+        for column in range(len(rows[0]))
+        if any(len({row[column] for row in own}) > 1 for own in by_ink.values())
+    ]
+    if len(varying) != 1 or any(row[varying[0]] > HIGHEST for row in rows):
+        return None
+    found.guesses.append("numbers that are the same in all files of an ink are taken as no page numbers")
+    return tuple(row[varying[0]] for row in rows)
 
 
 def _by_letters(stems: Sequence[str], found: Numbers) -> tuple[int, ...] | None:
@@ -205,116 +257,43 @@ def _by_letters(stems: Sequence[str], found: Numbers) -> tuple[int, ...] | None:
     return pages
 
 
-def _all_one_page(
-    files: Sequence[Named], stems: Sequence[str], folders: Sequence[str], found: Numbers
-) -> tuple[int, ...] | None:
+def _all_one_page(files: Sequence[Named], stems: Sequence[str], found: Numbers) -> tuple[int, ...] | None:
     """Take files that differ in nothing but their ink as one page; ask about all others."""
-    alike = {(" ".join(_WORDS.findall(stem.casefold()))) for stem in stems}
-    digits = any(char.isdigit() for name in (*stems, *folders) for char in name)
+    alike = {bare_name(stem) for stem in stems}
+    # A number of a folder that is none of a version may be the page's: "2/black.png".
+    named = (*stems, *(without_versions(folder) for each in files for folder in each.folders))
+    digits = any(char.isdigit() for name in named for char in name)
     once_each = len({each.ink for each in files}) == len(files)
-    if len(alike) == 1 and once_each and not digits and len(set(folders)) <= len(files):
+    if len(alike) == 1 and once_each and not digits:
         found.said.append("the files differ in nothing but their ink: they are one page")
         return tuple(1 for _ in files)
     names = named_in_short(each.art.shown for each in files)
-    asks = f"page numbers are not clear from the names ({names}): which page is which?"
-    found.unclear.append(Question(asks, _in_order(files)))
+    in_order = _in_order(files)
+    if len(alike) == 1 and len({each.folders for each in files}) == 1:
+        asks = f"{names} differ only in what counts versions or dates: are they pages, or versions of one page?"
+        found.unclear.append(Question(asks, offered(*_one_version_each(files), in_order)))
+    else:
+        asks = f"page numbers are not clear from the names ({names}): which page is which?"
+        found.unclear.append(Question(asks, (in_order,)))
     return None
 
 
-def _in_order(files: Sequence[Named]) -> tuple[str, ...]:
+def _in_order(files: Sequence[Named]) -> str:
     """Return the lines that take every ink's files in the order of their names, one proposal for all inks."""
-    by_ink: defaultdict[str, dict[int, str]] = defaultdict(dict)
+    counts: defaultdict[str, int] = defaultdict(int)
+    places = []
     for each in files:
-        by_ink[each.ink][len(by_ink[each.ink]) + 1] = each.art.shown
-    return ("\n".join(ink_of_pages(ink, places) for ink, places in by_ink.items()),)
+        counts[each.ink] += 1
+        places.append((each, counts[each.ink]))
+    return inks_of_pages(places)
 
 
-def _covers(
-    covers: Sequence[Named], rest: Sequence[Named], numbers: Sequence[int], last: int, found: Numbers
-) -> list[tuple[Named, int]]:
-    """Place the pages of a cover round the others, or ask."""
-    if not covers:
+def _one_version_each(files: Sequence[Named]) -> list[str]:
+    """Return the lines for one page in each version, where there are few."""
+    by_ink: defaultdict[str, list[Named]] = defaultdict(list)
+    for each in files:
+        by_ink[each.ink].append(each)
+    most = max(map(len, by_ink.values()))
+    if most > _MOST_VERSIONS:
         return []
-    places = {each.clues.cover for each in covers if each.clues.cover}
-    # Beside files that hold the whole booklet in another ink, a cover is its first and last pages.
-    whole: dict[Place, int] = {"front": 1, "inside front": 2, "inside back": last - 1, "back": last}
-    pages = whole if last >= max([4, *numbers]) else _cover_pages(places, numbers)
-    if pages is None:
-        names = named_in_short(each.art.shown for each in covers)
-        inside = runs_of(sorted(set(numbers)))
-        asks = f"{names} and pages {inside}: does the inside count from 1, or is the cover page 1?"
-        found.questions.append(Question(asks, _cover_answers(covers, rest, numbers)))
-        return []
-    words = ", ".join(f"{place} is page {pages[place]}" for place in pages if place in places)
-    found.guesses.append(f"words for covers are placed round the rest: {words}")
-    return [(each, pages[each.clues.cover]) for each in covers if each.clues.cover]
-
-
-def _cover_answers(covers: Sequence[Named], rest: Sequence[Named], numbers: Sequence[int]) -> tuple[str, ...]:
-    """Return the lines for an inside that counts from 1, laid inside its cover, whose inside may be blank."""
-    places = {each.clues.cover for each in covers}
-    before = 2 if places & {"inside front"} else 1
-    answers = []
-    for moved in dict.fromkeys((before, 2)):
-        last = max(numbers) + moved
-        back = next(page for page in range(last + 1, last + 5) if page % 4 == 0)
-        at = {"front": 1, "inside front": 2, "inside back": back - 1, "back": back}
-        by_ink: defaultdict[str, dict[int, str]] = defaultdict(dict)
-        for each, number in zip(rest, numbers, strict=True):
-            by_ink[each.ink][number + moved] = each.art.shown
-        for each in covers:
-            by_ink[each.ink][at[each.clues.cover or "front"]] = each.art.shown
-        answers.append("\n".join(ink_of_pages(ink, held) for ink, held in by_ink.items()))
-    return tuple(answers)
-
-
-def _cover_pages(places: set[Place], numbers: Sequence[int]) -> dict[Place, int] | None:
-    """Return the page of every place of a cover; None where the inside may count from 1."""
-    front: dict[Place, int] = {"front": 1, "inside front": 2}
-    if not numbers:
-        return {**front, "inside back": 3, "back": 4}
-    if any(front[place] in numbers for place in places if place in front):
-        return None
-    last = max(numbers)
-    if "inside back" in places:
-        return {**front, "inside back": last + 1, "back": last + 2}
-    if "back" not in places:
-        return front
-    # A booklet has a multiple of four pages: that tells whether the inside of the back cover is blank.
-    return next(({**front, "back": back} for back in (last + 1, last + 2) if back % 4 == 0), None)
-
-
-def _keep_unclaimed(claims: Sequence[Cell], found: Numbers) -> None:
-    """Keep cells that one file claims; two for one cell are a question, and one for all where there are many."""
-    by_cell: defaultdict[tuple[int, str], list[Cell]] = defaultdict(list)
-    for cell in claims:
-        by_cell[cell.page, cell.ink].append(cell)
-    contested: defaultdict[str, list[list[Cell]]] = defaultdict(list)
-    for (_, ink), cells in sorted(by_cell.items()):
-        if len(cells) == 1:
-            found.cells.append(cells[0])
-        else:
-            found.contested += cells
-            contested[ink].append(cells)
-    for ink, pages in contested.items():
-        found.questions += [_many_contested(ink, pages)] if len(pages) > _MOST_ASKED else map(_contested, pages)
-
-
-def _contested(cells: Sequence[Cell]) -> Question:
-    page, ink = cells[0].page, cells[0].ink
-    names = " and ".join(cell.place for cell in cells)
-    lines = tuple(f'# of ink "{ink}":\n[ink.pages]\n{page} = {quoted(f"{ART}/{cell.place}")}' for cell in cells)
-    return Question(f"{names} are both page {page} in {ink}: which one is right?", lines)
-
-
-def _many_contested(ink: str, pages: Sequence[Sequence[Cell]]) -> Question:
-    first = pages[0]
-    names = " and ".join(cell.place for cell in first)
-    numbers = runs_of(cells[0].page for cells in pages)
-    asks = (
-        f"pages {numbers} of {ink} have two files each, such as {names}, both page {first[0].page} in {ink}: "
-        "are they two inks, or two versions?"
-    )
-    # Two cells at least claim each page.
-    sides = [{cells[at].art.shown: cells[at].art for cells in pages} for at in (0, 1)]
-    return Question(asks, tuple(ink_of_files(ink, list(files.values())) for files in sides))
+    return [inks_of_pages((own[min(at, len(own) - 1)], 1) for own in by_ink.values()) for at in range(most)]

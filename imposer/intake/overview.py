@@ -12,7 +12,7 @@ from PIL import Image, ImageOps
 
 from imposer.errors import ImposerError
 from imposer.geometry import Size
-from imposer.intake.answers import place_of
+from imposer.intake.delivery import place_of
 from imposer.intake.model import Cell, Understood
 from imposer.offline import NOTHING_OUTSIDE
 from imposer.pages.model import ArtSource
@@ -57,7 +57,10 @@ def _questions(understood: Understood) -> Iterator[str]:
     if not understood.questions:
         yield '<p class="fine">No question is open.</p>'
         return
-    yield f'<section class="questions"><h2>To be answered ({len(understood.questions)})</h2><ol>'
+    yield f'<section class="questions"><h2>To be answered ({len(understood.questions)})</h2>'
+    if any(question.proposals for question in understood.questions):
+        yield "<p>Each grey box may be the answer: lines for job.toml, where every question stands with them.</p>"
+    yield "<ol>"
     for question in understood.questions:
         yield f"<li><p>{escape(question.asks)}</p>"
         yield from (f"<pre>{escape(proposal)}</pre>" for proposal in question.proposals)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from imposer.data.papers import name_of
 from imposer.geometry import Size
+from imposer.intake.answers import quoted
 from imposer.intake.delivery import Delivered
 from imposer.intake.model import Question
 from imposer.pages.model import ArtSource
@@ -47,11 +48,13 @@ def find_page_size(art: Sequence[Delivered], stated: Size | None = None) -> Page
         asks = "no file states its size: how large is the finished page?"
         return PageSize(trim=None, questions=(Question(asks, ('[page]\ntrim = "A6"',)),))
     counted = Counter(_rounded(size) for size in sizes)
-    halves = {size for size in counted if Size(2 * size.width, size.height) in counted}
+    halves = {size for size in counted if _doubles_of(size) & counted.keys()}
     if len(halves) == 1:
         trim, bleed, said = _trim_and_bleed(next(iter(halves)))
         said = f"some pages are two side by side; one is {said}"
         return PageSize(trim=trim, bleed=bleed, doubles=True, guesses=(said,))
+    if with_and_without := _with_and_without_bleed(counted):
+        return with_and_without
     most, times = counted.most_common(1)[0]
     trim, bleed, said = _trim_and_bleed(most)
     questions: tuple[Question, ...] = ()
@@ -62,7 +65,12 @@ def find_page_size(art: Sequence[Delivered], stated: Size | None = None) -> Page
             f"most pages are {size_in_words(most)}, but {others} {'is' if others == 1 else 'are'} not "
             f"({size_in_words(other)}): which size is right?"
         )
-        questions = (Question(asks),)
+        page = f"[page]\ntrim = {trim_value(trim)}\nbleed = {show(bleed)}\n"
+        ways = (
+            page + 'fit = "scale"   # the others are made larger or smaller',
+            page + 'fit = "centre"   # or as they are',
+        )
+        questions = (Question(asks, ways),)
     if most.width > _LYING * most.height:
         half, half_bleed = _half_of(most)
     else:
@@ -75,6 +83,31 @@ def find_page_size(art: Sequence[Delivered], stated: Size | None = None) -> Page
         guesses=(f"the finished page is {said}",),
         questions=questions,
     )
+
+
+def _with_and_without_bleed(counted: Counter[Size]) -> PageSize | None:
+    """Return the page if all art is either it or it with one bleed; a job takes both side by side."""
+    named = {_named(size) for size in counted}
+    bleeds = {found[1] for found in named if found}
+    trims = {found[0] for found in named if found}
+    if None in named or len(trims) != 1 or len(bleeds) != 2 or 0.0 not in bleeds:
+        return None
+    trim, bleed = trims.pop(), max(bleeds)
+    bare = sum(times for size, times in counted.items() if _close_to(size, trim))
+    pages = "1 page has" if bare == 1 else f"{bare} pages have"
+    said = f"the finished page is {name_of(trim)} with {show(bleed)} mm of bleed; {pages} none"
+    return PageSize(trim=trim, bleed=bleed, guesses=(said,))
+
+
+def _close_to(one: Size, other: Size) -> bool:
+    return abs(one.width - other.width) <= _NEAR and abs(one.height - other.height) <= _NEAR
+
+
+def _doubles_of(size: Size) -> set[Size]:
+    """Return the sizes of two such pages side by side: each with its bleed, or one bleed around both."""
+    named = _named(size)
+    around = [Size(2 * size.width - 2 * named[1], size.height)] if named and named[1] else []
+    return {_rounded(each) for each in (Size(2 * size.width, size.height), *around)}
 
 
 def _half_of(size: Size) -> tuple[Size, float]:
@@ -119,6 +152,14 @@ def _rounded(size: Size) -> Size:
 
 def _close(one: float, other: float) -> bool:
     return abs(one - other) <= 2 * _NEAR + 20
+
+
+def trim_value(trim: Size) -> str:
+    """Return a size as a job file has it: by its name if that is what it is, to the digit."""
+    name = name_of(trim)
+    if name and trim.width <= trim.height:
+        return quoted(name)
+    return f"[{trim.width:.6g}, {trim.height:.6g}]"
 
 
 def size_in_words(size: Size) -> str:

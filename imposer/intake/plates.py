@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from imposer.intake.answers import one_of_inks, quoted
-from imposer.intake.clues import InkClue, read_clues
+from imposer.intake.clues import Clues, InkClue, InkNames, read_clues
 from imposer.intake.delivery import Delivered
 from imposer.intake.ink_meaning import darkest_of, meaning_of
 from imposer.intake.model import Question
@@ -20,18 +20,19 @@ from imposer.job.model import Ink
 from imposer.pages.plates import BLACK, PROCESS, joined
 
 
-def name_plates(art: Sequence[Delivered], inks: Sequence[Ink], names: dict[tuple[str, ...], str], found: Inks) -> None:
+def name_plates(art: Sequence[tuple[Delivered, Clues]], inks: Sequence[Ink], names: InkNames, found: Inks) -> None:
     """Take every file once for each of its plates.
 
     Args:
-        art: the files, each in process or spot colours.
+        art: the files, each in process or spot colours, and what their paths say.
         inks: the shop's inks.
         names: what each ink is called, as for `clues.read_clues`.
         found: the inks so far, and what must be said; added to.
     """
-    plates = joined(plate for each in art for plate in each.plates)
+    files = [each for each, _ in art]
+    plates = joined(plate for each in files for plate in each.plates)
     more = f" and {len(art) - 1} more" if len(art) > 1 else ""
-    what = f"{art[0].shown}{more}"
+    what = f"{files[0].shown}{more}"
     meaning = {plate: _meaning(plate, inks, names) for plate in plates}
     by_ink: dict[str, list[str]] = {}
     for plate, (ink, _) in meaning.items():
@@ -40,14 +41,14 @@ def name_plates(art: Sequence[Delivered], inks: Sequence[Ink], names: dict[tuple
     for plate, (ink, why) in meaning.items():
         if not ink or len(by_ink[ink]) > 1:
             because = why if not ink else f"{' and '.join(by_ink[ink])} both come nearest to {ink}"
-            proposals = (one_of_inks(inks, art, f"plate = {quoted(plate)}"),) if inks else ()
+            proposals = (one_of_inks([one.name for one in inks], files, f"plate = {quoted(plate)}"),) if inks else ()
             found.questions.append(Question(f"which ink is plate {plate} of {what}? {because}", proposals))
             continue
         told.append(f"{plate} for {ink}")
         found.guesses.append(f"plate {plate} is taken as {ink}: {why or 'it is called so'}")
-        for each in art:
+        for each, clues in art:
             taken = replace(each, pages=tuple(replace(page, plate=plate) for page in each.pages))
-            found.named.append(Named(taken, read_clues(each.shown, names), None, ink, plate))
+            found.named.append(Named(taken, clues, None, ink, plate))
     stand = f", {', '.join(told)}" if told else ""
     asks = (
         f"{what} {'have' if len(art) > 1 else 'has'} plates {', '.join(plates)}: do they stand for inks{stand}? "
@@ -56,7 +57,7 @@ def name_plates(art: Sequence[Delivered], inks: Sequence[Ink], names: dict[tuple
     found.questions.insert(0, Question(asks))
 
 
-def _meaning(plate: str, inks: Sequence[Ink], names: dict[tuple[str, ...], str]) -> tuple[str, str]:
+def _meaning(plate: str, inks: Sequence[Ink], names: InkNames) -> tuple[str, str]:
     """Return the ink a plate means, or "", and why."""
     if plate in PROCESS:
         ink, why = meaning_of(InkClue("colour", plate, plate, 0, 0, 0), inks)

@@ -7,7 +7,10 @@ import re
 from imposer.pages.names import HIGHEST, without_versions
 
 _RANGE = re.compile(r"(?<!\d)(\d{1,3})\s*(?:-|–|—|_to_|\bto\b|\bbis\b)\s*(?:p\.?\s*)?(\d{1,3})(?!\d)", re.IGNORECASE)
-_LIST = re.compile(r"(?<!\d)\d{1,3}(?:\s*(?:,|\+|&|\band\b|\bund\b|\bet\b|\by\b)\s*\d{1,3})+(?!\d)", re.IGNORECASE)
+_LIST = re.compile(
+    r"(?<!\d)\d{1,3}(?:\s*(?:,|\+|&|\band\b|\bund\b|\bu\.|\bet\b|\by\b|\be\b|\ben\b)\s*(?:p\.?\s*)?\d{1,3})+(?!\d)",
+    re.IGNORECASE,
+)
 _NUMBER = re.compile(r"\d+")
 
 

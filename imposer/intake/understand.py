@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from imposer.data.papers import name_of
 from imposer.geometry import Size
-from imposer.intake.answers import ink_of_files
+from imposer.intake.answers import ink_of_files, plate_lines
 from imposer.intake.delivery import Delivered, Delivery
 from imposer.intake.inks import name_inks
 from imposer.intake.model import Question, Understood
 from imposer.intake.named import Named
 from imposer.intake.numbers import number_pages
 from imposer.intake.page_size import find_page_size, size_in_words
+from imposer.intake.vocabulary import Place
 from imposer.job.model import Ink
 from imposer.units import show
 from imposer.words import runs_of
@@ -28,9 +30,10 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
         trim: the finished page, if a person has said it.
     """
     named = name_inks(delivery.art, inks)
-    numbered = number_pages(named.named)
+    numbered = number_pages(named.named, [ink.name for ink in inks])
     size = find_page_size(delivery.art, trim)
-    questions = [*named.questions, *numbered.questions, *size.questions, *([] if size.doubles else numbered.unclear)]
+    two_by_two = size.doubles or bool(size.half and _stated_pairs(named.named))
+    questions = [*named.questions, *numbered.questions, *size.questions, *([] if two_by_two else numbered.unclear)]
     if size.doubles:
         questions.append(_doubles(delivery, named.named))
     if size.half:
@@ -47,7 +50,7 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
         cells=tuple(cells),
         trim=size.trim,
         bleed=size.bleed,
-        said=(*named.said, *numbered.said, *size.said),
+        said=(*named.said, *(() if size.doubles else numbered.said), *size.said),
         guesses=(*named.guesses, *numbered.guesses, *size.guesses),
         questions=tuple(dict.fromkeys(questions)),
         left_out=delivery.left_out,
@@ -65,12 +68,13 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
 
 #: How pages may lie two side by side, as a job says it.
 _LAYS = ("spreads", "printer's pairs")
+_NUMBER = re.compile(r"(?<!\d)\d{1,3}(?!\d)")
 
 
 def _doubles(delivery: Delivery, named: Sequence[Named]) -> Question:
     double = max(delivery.art, key=lambda each: max((page.size.width if page.size else 0) for page in each.pages))
     asks = f"{double.shown} holds pages two side by side: are they a reader's spreads, or printer's pairs?"
-    return Question(asks, tuple(_laid(named, lay) for lay in _LAYS))
+    return Question(asks, tuple(_laid(named, lay) for lay in _lays(named)))
 
 
 def _lying(half: Size, bleed: float, named: Sequence[Named]) -> Question:
@@ -79,16 +83,36 @@ def _lying(half: Size, bleed: float, named: Sequence[Named]) -> Question:
     with_bleed = f" with {show(bleed)} mm of bleed" if bleed else ""
     asks = (
         f"pages lie on their side: are they landscape pages, or two pages of {name or size_in_words(half)} side by side"
-        f"{with_bleed}, a reader's spreads or printer's pairs?"
+        f"{with_bleed}, a reader's spreads or printer's pairs? If landscape, only take this question out"
     )
     trim = f'"{name}"' if name else f"[{show(half.width)}, {show(half.height)}]"
     page = f"[page]\ntrim = {trim}\nbleed = {show(bleed)}\n"
-    return Question(asks, tuple(page + _laid(named, lay) for lay in _LAYS))
+    return Question(asks, tuple(page + _laid(named, lay) for lay in _lays(named)))
+
+
+def _lays(named: Sequence[Named]) -> tuple[str, ...]:
+    """Return how pages may lie, the likelier first: printer's pairs have one sum, such as "8-1" and "2-7"."""
+    sums = {sum(pair) for pair in _stated_pairs(named)}
+    return tuple(reversed(_LAYS)) if len(sums) == 1 and len(named) > 1 else _LAYS
+
+
+def _stated_pairs(named: Sequence[Named]) -> list[tuple[int, int]]:
+    """Return the two pages that each file states; nothing if some state others."""
+    found = [[int(digits) for digits in _NUMBER.findall(each.stem)] for each in named]
+    return [(first, second) for first, second in found] if all(len(pair) == 2 for pair in found) else []
 
 
 def _laid(named: Sequence[Named], lay: str) -> str:
     """Return the lines of all inks with their files as they were named, laid so."""
+    pairs = _stated_pairs(named)
+    order = [min(pair) for pair in pairs] if pairs else [_COVERS_LAST.get(each.clues.cover, 0) for each in named]
     files: dict[str, list[Delivered]] = {}
-    for each in named:
+    plates: dict[str, str | None] = {}
+    for _, each in sorted(zip(order, named, strict=True), key=lambda placed: placed[0]):
         files.setdefault(each.ink, []).append(each.art)
-    return "\n".join(ink_of_files(ink, art, f'art = "{lay}"') for ink, art in files.items())
+        plates[each.ink] = each.plate
+    return "\n".join(ink_of_files(ink, art, *plate_lines(plates[ink]), f'art = "{lay}"') for ink, art in files.items())
+
+
+#: Where files named by words for a cover stand among the others, whose place is 0.
+_COVERS_LAST: dict[Place | None, int] = {"front": -2, "inside front": -1, "inside back": 1, "back": 2}

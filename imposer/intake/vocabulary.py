@@ -10,17 +10,31 @@ from typing import Literal
 
 #: Plain colours, and what they are called.
 _COLOURS: dict[str, str] = {
-    "black": "black k noir noire schwarz negro nero nera zwart svart sort preto czarny musta blk",
+    "black": (
+        "black k noir noire schwarz negro nero nera zwart svart sort preto czarny musta blk negre negru cerna "
+        "cerny fekete siyah черная черныи 黒 黑"
+    ),
     "gray": "gray grey gris grau grigio grijs gra cinza",
-    "blue": "blue bleu bleue blau azul blu blauw bla niebieski sininen",
-    "red": "red rouge rot rojo rosso rood rod vermelho czerwony",
-    "yellow": "yellow jaune gelb amarillo giallo geel gul amarelo zolty",
-    "green": "green vert verte grun gruen verde groen gron zielony",
-    "pink": "pink rosa rose roze lyserod",
-    "orange": "orange naranja arancione oranje laranja",
-    "purple": "purple violet violett viola lila morado paars roxo",
+    "blue": (
+        "blue bleu bleue blau azul blu blauw bla niebieski sininen blava modra modry albastru mavi синии синяя 青 藍"
+    ),
+    "red": (
+        "red rouge rot rojo rosso rood rod vermelho czerwony vermell rosu cervena cerveny czerwona piros "
+        "kirmizi punainen rode rote rossa roja красная красныи 赤 红"
+    ),
+    "yellow": (
+        "yellow jaune gelb amarillo giallo geel gul amarelo zolty groc galben zluta zluty zolta keltainen "
+        "gula желтая желтыи 黄 gelbe amarilla gialla"
+    ),
+    "green": (
+        "green vert verte grun gruen verde groen gron zielony verd zelena zeleny zielona vihrea yesil зеленая "
+        "зеленыи 緑 grune groene"
+    ),
+    "pink": "pink rosa rose roze lyserod ruzova ruzovy rozowy rozowa розовая розовыи vaaleanpunainen",
+    "orange": "orange naranja arancione oranje laranja oranzova pomaranczowy оранжевыи",
+    "purple": "purple violet violett viola lila morado paars roxo fialova fioletowy фиолетовыи",
     "teal": "teal turquoise turkis tuerkis turquesa petrol aqua",
-    "brown": "brown brun braun marron marrone bruin castanho",
+    "brown": "brown brun braun marron marrone bruin castanho hneda brazowy коричневыи",
     "gold": "gold dore oro goud dourado",
 }
 
@@ -45,7 +59,24 @@ LAYER_WORDS = frozenset(
     {"layer", "l", "ink", "color", "colour", "spot", "plate", "drum", "ebene", "capa", "calque", "farbe"}
 )
 
+#: Words beside that for the ink that are of no title.
+_USUAL = (
+    "page pages pag pagina paginas seite seiten side sida strona blz bladzijde sheet leaf plate layer ink drum "
+    "pass spot cover front back inside outside inner outer umschlag couverture cubierta copertina omslag spread "
+    "spreads insert final finals finale last new neu old draft version ver rev copy kopie copie copia real print "
+    "printing druck fixed corrected scan scans scanned img image artboard untitled export exported zine layout "
+    "pdf png tif tiff jpg jpeg only part teil inks colour color farbe couleur test proof art file files hires "
+    "lowres high res flat gray grey of pp dpi ppi mm cm"
+)
+USUAL_WORDS = frozenset(_USUAL.split())
+
 Place = Literal["front", "inside front", "inside back", "back"]
 
 #: Endings of messages and lists that come along.
 WORDS_ALONG = frozenset({".txt", ".md", ".eml", ".msg", ".html", ".htm", ".url", ".json", ".toml", ".csv"})
+#: Endings of what an export leaves beside the pages, and what it is.
+NO_PAGES: dict[str, str] = {
+    **dict.fromkeys((".ttf", ".otf", ".ttc", ".woff", ".woff2"), "a font"),
+    **dict.fromkeys((".icc", ".icm"), "a colour profile"),
+    **dict.fromkeys((".tmp", ".lnk", ".log", ".bak", ".lck"), "left by a program"),
+}

@@ -10,33 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from imposer.geometry import Size
-from imposer.intake.delivery import Delivered, Delivery
+from imposer.intake.delivery import Delivery
 from imposer.intake.understand import understand
-from imposer.job.shop_file import load_shop
-from imposer.pages.model import ArtSource
-
-SHOP = load_shop()
-BLACK, YELLOW, BLUE, ROSE = "lamp black", "marigold", "harbour", "rose"
-PAGE = Size(105, 148)
-
-
-def sent(*names, pages=1, size=PAGE):
-    """A delivery of these paths, each a file of so many pages."""
-    files = []
-    for name in names:
-        file = Path("/sent", name)
-        sources = tuple(
-            ArtSource(file=file, shown=name, kind="pdf" if pages > 1 else "image", index=i, of=pages, size=size)
-            for i in range(pages)
-        )
-        files.append(Delivered(file, name, sources))
-    return Delivery(Path("/sent"), tuple(files), ())
-
-
-def read(*names, **how):
-    found = understand(sent(*names, **how), SHOP.inks)
-    return {(cell.page, cell.ink): cell.place for cell in found.cells}, found
-
+from tests.intake.deliveries import BLACK, BLUE, ROSE, SHOP, YELLOW, many, read, sent
 
 # Patterns of names as they were seen or expected (common practice, no source); what each must give.
 READ = {
@@ -230,15 +206,6 @@ def test_no_delivery_puts_a_page_into_a_wrong_cell(data, inks, template, title, 
     assert not missing or found.questions or not starts_at_one, (names, missing)
 
 
-def many(*files):
-    """A delivery of files, each (name, pages) or (name, pages, size)."""
-    return Delivery(Path("/sent"), tuple(one for name, *how in files for one in sent(name, **_how(how)).art), ())
-
-
-def _how(how):
-    return dict(zip(("pages", "size"), how, strict=False))
-
-
 def cells_of(found, ink):
     return {cell.page: cell.index + 1 for cell in found.cells if cell.ink == ink}
 
@@ -320,8 +287,10 @@ def test_many_pages_with_two_files_are_one_question():
         "pages 1–8 of harbour have two files each, such as BLUE_1.png and blue_1.png, both page 1 in harbour: "
         "are they two inks, or two versions?"
     )
-    assert [tomllib.loads(way)["ink"][0]["pages"][2] for way in question.proposals] == [
-        "art/BLUE_3.png", "art/blue_3.png",
+    *versions, apart = [tomllib.loads(way)["ink"] for way in question.proposals]
+    assert [way[0]["pages"]["3"] for way in versions] == ["art/BLUE_3.png", "art/blue_3.png"]
+    assert [(ink["name"], ink["pages"]["3"]) for ink in apart] == [
+        (BLUE, "art/BLUE_3.png"), (BLACK, "art/blue_3.png"),
     ]  # fmt: skip
 
 
@@ -366,4 +335,5 @@ def test_what_is_proposed_can_be_put_into_a_job_file(pattern):
     _, found = read(*ASKED[pattern][0])
     for question in found.questions:
         for proposal in question.proposals:
-            assert tomllib.loads(proposal).keys() <= {"page", "ink"}
+            page = {key for key in tomllib.loads(proposal) if not key.isdecimal()}
+            assert page <= {"page", "ink"}

@@ -125,3 +125,26 @@ def test_once_the_question_is_answered_the_job_builds_from_its_plates(tmp_path, 
     coverage = {ink: part.measured[1, ink].coverage for ink in ("harbour", "rose", "lamp black")}
     assert coverage == pytest.approx({"harbour": square, "rose": square, "lamp black": square * 2 / 3}, rel=0.01)
     assert command_line.main(["build", str(job), "-q"], standalone_mode=False) == 0
+
+
+def test_answers_for_files_of_plates_name_the_plate(tmp_path):
+    spots(tmp_path / "cover.pdf", ("Harbour", "Rose"), pages=4)
+    spots(tmp_path / "inside.pdf", ("Harbour", "Rose"), pages=4)
+    found = read(tmp_path)
+    asked = [question for question in found.questions if "comes in several files" in question.asks]
+    assert len(asked) == 3
+    inks = [tomllib.loads(question.proposals[0])["ink"][0] for question in asked]
+    assert {(ink["name"], ink["plate"]) for ink in inks} == {
+        ("lamp black", "black"), ("harbour", "Harbour"), ("rose", "Rose"),
+    }  # fmt: skip
+    assert all(ink["pages"]["3"] == "art/inside.pdf, page 1" for ink in inks)
+
+
+def test_a_double_page_of_plates_is_proposed_with_its_plate(tmp_path):
+    for number in (1, 2):
+        Image.fromarray(process_page(number), "CMYK").rotate(90, expand=True).save(
+            tmp_path / f"{number}.tif", dpi=(100, 100)
+        )
+    proposals = [way for question in read(tmp_path).questions for way in question.proposals if "art =" in way]
+    assert proposals
+    assert all("plate" in ink for way in proposals for ink in tomllib.loads(way)["ink"])

@@ -129,3 +129,41 @@ def test_a_job_is_not_made_inside_the_delivery(tmp_path):
     with pytest.raises(ImposerError, match="lies in the delivery; name a folder beside it"):
         _run("new", sent / "job", "--from", sent)
     assert sorted(path.name for path in sent.rglob("*")) == before
+
+
+def test_what_programs_leave_behind_is_no_question(tmp_path, capsys):
+    sent = _delivery(tmp_path / "sent")
+    for litter in ("~$notes.docx", "Black/zine_v3_p01_FINAL.png~"):
+        (sent / litter).write_bytes(b"litter")
+    for told in ("fonts/Zzyzx.ttf", "gray.icc", "export.log"):
+        (sent / told).parent.mkdir(exist_ok=True)
+        (sent / told).write_bytes(b"along")
+    assert _run("new", tmp_path / "job", "--from", sent, "--copies", 20) == 0
+    said = capsys.readouterr().out
+    assert "not used fonts/Zzyzx.ttf is a font, not a page" in said
+    assert "~" not in said
+
+
+def test_files_that_claim_one_page_stand_in_the_table_to_choose_from(tmp_path):
+    sent, job = _delivery(tmp_path / "sent"), tmp_path / "job"
+    write_png(sent / "Black" / "zine_v3_p03_FINAL_real.png", page_tones(4, ppi=100), 100)
+    assert _run("new", job, "--from", sent, "--copies", 20) == 1
+    text = (job / "job.toml").read_text(encoding="utf-8")
+    assert "# 3     ? Black/zine_v3_p03_FINAL.png or Black/zine_v3_p03_FINAL_real.png" in text
+    line = '# 3 = "art/Black/zine_v3_p03_FINAL_real.png"   # one of 2: take the first # away from the right one'
+    assert line in text.splitlines()
+    answered = re.sub(r"open_questions = \[.*?\n\]", "", text, flags=re.DOTALL).replace(line, line[2:])
+    (job / "job.toml").write_text(answered, encoding="utf-8")
+    black = next(ink for ink in load_job(job).inks if ink.ink.name == "lamp black")
+    assert (3, "art/Black/zine_v3_p03_FINAL_real.png") in black.placed
+    assert len(black.placed) == 8
+
+
+def test_spreads_show_no_order_before_it_is_known(tmp_path, capsys):
+    write_vector_pdf(tmp_path / "sent" / "black.pdf", range(1, 4), (120, 80))
+    called = ("new", tmp_path / "job", "--from", tmp_path / "sent", "--trim", "60 x 80 mm")
+    assert _run(*called) == 1
+    assert "job: pages not placed yet, in lamp black" in capsys.readouterr().out
+    page = (tmp_path / "job" / "intake.html").read_text(encoding="utf-8")
+    assert "Each grey box may be the answer" in page
+    assert "in order" not in page
