@@ -93,7 +93,8 @@ def _lines(taken: TakenIn) -> list[str]:
     """Return what was understood, guessed and asked, as the screen shows it."""
     found = taken.understood
     inks = ", ".join(found.inks) or "no ink"
-    lines = [f"{taken.folder}: {number_of(found.pages, 'page')} in {inks}"]
+    pages = number_of(found.pages, "page") if found.pages else "pages not placed yet,"
+    lines = [f"{taken.folder}: {pages} in {inks}"]
     if found.holes:
         lines.append(f"missing  no ink has page {', '.join(map(str, found.holes))}")
     lines += [f"guess    {sentence}" for sentence in found.guesses]
