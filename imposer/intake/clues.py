@@ -15,6 +15,7 @@ from typing import Literal
 
 from imposer.intake.vocabulary import COLOUR_WORDS, LAYER_WORDS, PLATE_LETTERS, USUAL_WORDS, Place
 from imposer.pages.cover_words import cover_page
+from imposer.pages.names import without_versions
 
 Kind = Literal["ink", "colour", "plate", "hex", "layer"]
 #: What a shop's inks are called, as plain words that follow one another, and the ink each means.
@@ -217,11 +218,11 @@ def _single_clue(words: Sequence[_Placed], i: int, *, lone: bool) -> tuple[Kind,
 def _cover(text: str) -> Place | None:
     """Return which page of a cover a name stands for, if it says so and has no other number.
 
-    >>> _cover("insideFront"), _cover("CVR_4"), _cover("U3"), _cover("front 7")
+    >>> _cover("insideFront"), _cover("CVR_4"), _cover("U3 v2"), _cover("front 7")
     ('inside front', 'back', 'inside back', None)
     """
     counted = _COUNTED_COVER.search(text)
-    rest = _COUNTED_COVER.sub(" ", text)
+    rest = without_versions(_COUNTED_COVER.sub(" ", text))
     if re.search(r"(?<!\d)\d{1,3}(?!\d)", rest):
         return None
     if counted:

@@ -8,7 +8,11 @@ from imposer.intake.answers import inks_of_pages, named_in_short, offered
 from imposer.intake.model import Question
 from imposer.intake.named import Named, Numbers
 from imposer.intake.vocabulary import Place
+from imposer.pages.cover_words import cover_page
 from imposer.words import runs_of
+
+#: Outside and inside, in front and at the back.
+_PAGES_OF_A_COVER = 4
 
 
 def place_covers(
@@ -35,6 +39,32 @@ def place_covers(
     words = ", ".join(f"{place} is page {pages[place]}" for place in pages if place in places)
     found.guesses.append(f"words for covers are placed round the rest: {words}")
     return [(each, pages[each.clues.cover]) for each in covers if each.clues.cover]
+
+
+def counted_cover(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
+    """Ask where a cover lies whose pages are counted beside others of the same numbers: "cover/1", "inside/1"."""
+    pairs = list(zip(files, numbers, strict=True))
+    cover = [(each, number) for each, number in pairs if says_cover(each.art.shown)]
+    inside = [(each, number) for each, number in pairs if not says_cover(each.art.shown)]
+    if not cover or not inside or max(number for _, number in cover) > _PAGES_OF_A_COVER:
+        return None
+    half = 1 if max(number for _, number in cover) <= _PAGES_OF_A_COVER // 2 else 2
+    moved = half if min(number for _, number in inside) == 1 else 0
+    last = max(number for _, number in inside) + moved
+    around = [(each, number if number <= half else last + number - half) for each, number in cover]
+    way = inks_of_pages([*around, *((each, number + moved) for each, number in inside)])
+    asks = (
+        f"{cover[0][0].art.shown} and {inside[0][0].art.shown} are counted alike: does the cover lie around the other "
+        "pages, its first half before them and its second after them?"
+    )
+    return Question(asks, offered(way))
+
+
+def says_cover(path: str) -> bool:
+    """Tell whether the name of a file or of one of its folders says that it is of a cover, and not which page."""
+    words = "".join(letter if letter.isalpha() else " " for letter in path)
+    # What says "front" is the opposite of a back, and not of a cover's back.
+    return cover_page(words) == 1 and cover_page(f"{words} back") == -1
 
 
 def _cover_pages(places: set[Place], numbers: Sequence[int]) -> dict[Place, int] | None:

@@ -16,7 +16,7 @@ from imposer.intake.ink_meaning import darkest_of, likely_first, meaning_of
 from imposer.intake.model import Question
 from imposer.intake.named import Inks, Named
 from imposer.intake.not_pages import without_dates_and_sizes
-from imposer.intake.plates import name_plates
+from imposer.intake.plates import keep_one_plate_an_ink, name_lone_plates, name_plates
 from imposer.intake.turns import two_inks_in_one
 from imposer.job.model import Ink
 
@@ -58,6 +58,8 @@ def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
     found.questions += [_two_inks(files, meaning) for files in doubtful.values()]
     found.questions += [_no_ink(files, words, inks, found) for words, files in unnamed.items()]
     _ask_about_a_title(every, chosen, found)
+    name_lone_plates(found)
+    keep_one_plate_an_ink(found)
     return found
 
 

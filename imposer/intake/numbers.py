@@ -13,7 +13,7 @@ from collections.abc import Sequence
 
 from imposer.intake.answers import inks_of_pages, named_in_short, offered
 from imposer.intake.contested import keep_unclaimed
-from imposer.intake.covers import place_covers
+from imposer.intake.covers import counted_cover, place_covers
 from imposer.intake.model import Cell, Question
 from imposer.intake.named import Named, Numbers
 from imposer.intake.several_pages import many_pages, of_one_length, without_a_first_page
@@ -55,8 +55,12 @@ def _single_pages(files: Sequence[Named], last: int, found: Numbers) -> list[Cel
     """Number files of one page each; `last` is the last page that other files hold, 0 if there are none."""
     covers = [each for each in files if each.clues.cover]
     rest = [each for each in files if not each.clues.cover]
+    rest, unnumbered = _numbered_and_not(rest)
     numbers = _numbers(rest, found)
     if numbers is None:
+        return []
+    if numbers and _double(rest, numbers) and (doubt := counted_cover(rest, numbers)):
+        found.unclear.append(doubt)
         return []
     if numbers and from_zero(numbers):
         if doubt := _two_counts(rest, numbers):
@@ -77,7 +81,34 @@ def _single_pages(files: Sequence[Named], last: int, found: Numbers) -> list[Cel
     if placed is None:
         return []
     pairs = [*zip(rest, numbers, strict=True), *placed]
+    if unnumbered:
+        found.unclear.append(_in_the_holes(pairs, unnumbered))
     return [Cell(page=number, ink=each.ink, art=each.art) for each, number in pairs]
+
+
+def _numbered_and_not(files: Sequence[Named]) -> tuple[list[Named], list[Named]]:
+    """Part files by whether their names hold a number, if those that do are more than a few, and more than the rest."""
+    parted: tuple[list[Named], list[Named]] = ([], [])
+    for each in files:
+        names = without_versions(" ".join((*each.folders, each.stem)))
+        parted[not any(letter.isdigit() for letter in names)].append(each)
+    numbered, unnumbered = parted
+    return parted if len(numbered) > max(len(unnumbered), _FEWEST_OF_A_RUN) else (list(files), [])
+
+
+def _in_the_holes(pairs: Sequence[tuple[Named, int]], unnumbered: Sequence[Named]) -> Question:
+    """Ask which pages files without a number are: those that are missing, or the last, in the order of their names."""
+    names = named_in_short(each.art.shown for each in unnumbered)
+    taken = {number for _, number in pairs}
+    free = [page for page in range(1, max(taken) + len(unnumbered) + 1) if page not in taken]
+    counts: defaultdict[str, int] = defaultdict(int)
+    placed = list(pairs)
+    for each in unnumbered:
+        placed.append((each, free[counts[each.ink]]))
+        counts[each.ink] += 1
+    one = len(unnumbered) == 1
+    which = "has no number, but other files do: which page is it?" if one else "have no number: which pages are they?"
+    return Question(f"{names} {which}", offered(inks_of_pages(placed)))
 
 
 def _by_ink(files: Sequence[Named], numbers: Sequence[int]) -> dict[str, list[int]]:

@@ -57,6 +57,44 @@ def name_plates(art: Sequence[tuple[Delivered, Clues]], inks: Sequence[Ink], nam
     found.questions.insert(0, Question(asks))
 
 
+def name_lone_plates(found: Inks) -> None:
+    """Take each ink by its plate whose files all carry the same one: a layer drawn in magenta is a layer."""
+    for ink in dict.fromkeys(each.ink for each in found.named):
+        own = [each for each in found.named if each.ink == ink]
+        plates = {each.art.plates for each in own}
+        if len(plates) != 1 or any(each.plate for each in own) or len(own[0].art.plates) != 1:
+            continue
+        (plate,) = own[0].art.plates
+        if plate == BLACK:
+            continue
+        found.guesses.append(f"all art of {ink} is on plate {plate}: it is taken, so that it prints at full tone")
+        found.named = [_by_plate(each, plate) if each.ink == ink else each for each in found.named]
+
+
+def keep_one_plate_an_ink(found: Inks) -> None:
+    """Ask about an ink that is a plate of some files and all of others: gray ones would be blank on it.
+
+    Gray is on the plate of black alone, so black may be both.
+    """
+    for ink in dict.fromkeys(each.ink for each in found.named):
+        plated = [each for each in found.named if each.ink == ink and each.plate]
+        plain = [each for each in found.named if each.ink == ink and not each.plate]
+        gray = all(set(each.art.plates) <= {BLACK} for each in plain)
+        if not plated or not plain or (plated[0].plate == BLACK and gray):
+            continue
+        asks = (
+            f"{ink} is plate {plated[0].plate} of {plated[0].art.shown} and all of {plain[0].art.shown}, but a job "
+            "takes one plate of all files of an ink: ask for gray files of all its pages"
+        )
+        found.questions.append(Question(asks))
+        found.named = [each for each in found.named if each not in plain]
+
+
+def _by_plate(each: Named, plate: str) -> Named:
+    pages = tuple(replace(page, plate=plate) for page in each.art.pages)
+    return replace(each, art=replace(each.art, pages=pages), plate=plate)
+
+
 def _meaning(plate: str, inks: Sequence[Ink], names: InkNames) -> tuple[str, str]:
     """Return the ink a plate means, or "", and why."""
     if plate in PROCESS:

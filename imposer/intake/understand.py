@@ -9,7 +9,7 @@ from dataclasses import replace
 from imposer.data.papers import name_of
 from imposer.geometry import Size
 from imposer.intake.answers import ink_of_files, plate_lines
-from imposer.intake.delivery import Delivered, Delivery
+from imposer.intake.delivery import Delivery
 from imposer.intake.inks import name_inks
 from imposer.intake.model import Question, Understood
 from imposer.intake.named import Named
@@ -104,14 +104,35 @@ def _stated_pairs(named: Sequence[Named]) -> list[tuple[int, int]]:
 
 def _laid(named: Sequence[Named], lay: str) -> str:
     """Return the lines of all inks with their files as they were named, laid so."""
-    pairs = _stated_pairs(named)
-    order = [min(pair) for pair in pairs] if pairs else [_COVERS_LAST.get(each.clues.cover, 0) for each in named]
-    files: dict[str, list[Delivered]] = {}
-    plates: dict[str, str | None] = {}
-    for _, each in sorted(zip(order, named, strict=True), key=lambda placed: placed[0]):
-        files.setdefault(each.ink, []).append(each.art)
-        plates[each.ink] = each.plate
-    return "\n".join(ink_of_files(ink, art, *plate_lines(plates[ink]), f'art = "{lay}"') for ink, art in files.items())
+    files: dict[str, list[Named]] = {}
+    for each in named:
+        files.setdefault(each.ink, []).append(each)
+    return "\n".join(
+        ink_of_files(ink, [each.art for each in _in_order(own)], *plate_lines(own[0].plate), f'art = "{lay}"')
+        for ink, own in files.items()
+    )
+
+
+def _in_order(files: Sequence[Named]) -> list[Named]:
+    """Return files of double pages, or of double ones and single ones, in their likely order."""
+    pairs = _stated_pairs(files)
+    if pairs:
+        order = [min(pair) for pair in pairs]
+    elif gap := _gap(files):
+        order = gap
+    else:
+        order = [_COVERS_LAST.get(each.clues.cover, 0) for each in files]
+    return [each for _, each in sorted(zip(order, files, strict=True), key=lambda placed: placed[0])]
+
+
+def _gap(files: Sequence[Named]) -> list[int]:
+    """Return the first page of each file where one of them has no number and just two pages are missing."""
+    found = [[int(digits) for digits in _NUMBER.findall(each.stem)] for each in files]
+    numbers = sorted(own[0] for own in found if len(own) == 1)
+    missing = sorted(set(range(1, max(numbers, default=0))) - set(numbers))
+    if sum(not own for own in found) != 1 or len(numbers) != len(files) - 1 or len(missing) != 2:
+        return []
+    return [own[0] if own else missing[0] for own in found] if missing[1] == missing[0] + 1 else []
 
 
 #: Where files named by words for a cover stand among the others, whose place is 0.

@@ -51,6 +51,10 @@ READ = {
     "plate folders": grid("{w}/{n}.tif", {"K": BLACK, "M": ROSE}),
     "order of printing, then page": each_ink({YELLOW: "1_yellow_{n}.png", ROSE: "2_pink_{n}.png"}),
     "signs of a web address": grid("my%20zine%20{n}%20{w}.png"),
+    "a cover of a later version": (
+        grid("{w} {n}.png", pages=range(2, 8))
+        | {"cover black v2.png": (1, BLACK), "back cover black v2.png": (8, BLACK)}
+    ),
     "A and B for sizes of paper": grid("B5 {w} {n}.png"),
 }  # fmt: skip
 
@@ -130,6 +134,20 @@ ASKED = {
     ),
     "a and b": ({f"{(n + 1) // 2}{'ab'[(n + 1) % 2]} black.png": (n, BLACK) for n in PAGES}, "fronts and backs"),
     "chapters that count from 1": (CHAPTERS, "or do they follow one another?"),
+    "a cover in a folder, counted from 1": (
+        {f"inside/black_{n - 2}.png": (n, BLACK) for n in range(3, 7)}
+        | {f"cover/black_{k}.png": (n, BLACK) for k, n in ((1, 1), (2, 2), (3, 7), (4, 8))},
+        "does the cover lie around the other pages",
+    ),
+    "a cover in a folder, and an inside that counts with it": (
+        {f"inside/black_{n}.png": (n, BLACK) for n in range(3, 7)}
+        | {f"cover/black_{k}.png": (n, BLACK) for k, n in ((1, 1), (2, 2), (3, 7), (4, 8))},
+        "does the cover lie around the other pages",
+    ),
+    "a page without a number": (
+        without(grid("{w} {n}.png"), "black 1.png", "blue 1.png") | {"title black.png": (1, BLACK)}
+        | {"title blue.png": (1, BLUE)}, "have no number: which pages are they?",
+    ),
     "an inside that counts from 1": (INSIDE | COVER, "does the inside count from 1"),
     "a cover that is a page, too": (
         grid("{w} {n}.png", {"black": BLACK}) | {"black back.png": None}, "does the inside count from 1",
@@ -291,6 +309,14 @@ def test_a_cover_of_spreads_comes_before_and_after_them():
         "spread3",
         "back",
     ]
+
+
+def test_a_double_page_without_a_number_lies_where_two_pages_are_missing():
+    singles = [(f"black {n}.png", 1) for n in (1, 2, 3, 6, 7, 8)]
+    found = understand(many(*singles, ("centrefold black.png", 1, Size(210, 148))), SHOP.inks)
+    (question,) = found.questions
+    pages = tomllib.loads(question.proposals[0])["ink"][0]["pages"]
+    assert pages[2:5] == ["art/black 3.png", "art/centrefold black.png", "art/black 6.png"]
 
 
 def test_an_ink_without_bleed_beside_one_with_it_is_told_and_not_asked():

@@ -148,3 +148,33 @@ def test_a_double_page_of_plates_is_proposed_with_its_plate(tmp_path):
     proposals = [way for question in read(tmp_path).questions for way in question.proposals if "art =" in way]
     assert proposals
     assert all("plate" in ink for way in proposals for ink in tomllib.loads(way)["ink"])
+
+
+def plate_alone(file, plate, number=1):
+    """A CMYK picture with art on one plate."""
+    art = process_page(number)
+    art[..., [other for other in range(4) if other != plate]] = 0
+    Image.fromarray(art, "CMYK").save(file, dpi=(100, 100))
+
+
+def test_a_layer_drawn_in_one_process_colour_is_taken_by_its_plate_and_told(tmp_path):
+    for number in (1, 2):
+        plate_alone(tmp_path / f"{number} pink.tif", 1, number)
+        Image.fromarray(process_page(number)[..., 3]).save(tmp_path / f"{number} black.tif", dpi=(100, 100))
+    found = read(tmp_path)
+    assert not found.questions
+    assert {(cell.ink, cell.plate) for cell in found.cells} == {("rose", "magenta"), ("lamp black", None)}
+    assert "all art of rose is on plate magenta: it is taken, so that it prints at full tone" in found.guesses
+
+
+@pytest.mark.parametrize("plated", ["cyan", "black"])
+def test_gray_files_are_no_pages_of_an_ink_that_is_another_plate(plated, tmp_path):
+    art = process_page(1)
+    art[..., 1:3] = 0
+    Image.fromarray(art, "CMYK").save(tmp_path / "zine 1.tif", dpi=(100, 100))
+    word = {"cyan": "blue", "black": "black"}[plated]
+    Image.new("L", (413, 583), 90).save(tmp_path / f"zine 2 {word}.tif", dpi=(100, 100))
+    found = read(tmp_path)
+    asked = [question.asks for question in found.questions if "takes one plate" in question.asks]
+    assert len(asked) == (plated == "cyan")
+    assert (f"zine 2 {word}.tif" in {cell.place for cell in found.cells}) == (plated == "black")
