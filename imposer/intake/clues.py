@@ -70,7 +70,8 @@ class Clues:
             return self.components
         parts = list(self.components)
         part = parts[clue.component]
-        parts[clue.component] = f"{part[: clue.start]} {part[clue.end :]}"
+        # A sign stays in its place, so that "final black 3" does not become the version "final 3".
+        parts[clue.component] = f"{part[: clue.start]} · {part[clue.end :]}"
         return tuple(parts)
 
     @property

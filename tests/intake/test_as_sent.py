@@ -51,6 +51,7 @@ READ = {
     "plate folders": grid("{w}/{n}.tif", {"K": BLACK, "M": ROSE}),
     "order of printing, then page": each_ink({YELLOW: "1_yellow_{n}.png", ROSE: "2_pink_{n}.png"}),
     "signs of a web address": grid("my%20zine%20{n}%20{w}.png"),
+    "the ink between a version and the page": grid("zine final {w} {n}.png"),
     "a cover of a later version": (
         grid("{w} {n}.png", pages=range(2, 8))
         | {"cover black v2.png": (1, BLACK), "back cover black v2.png": (8, BLACK)}
@@ -250,6 +251,12 @@ def test_a_range_in_a_name_that_leaves_out_page_1_may_be_a_day():
     found, ways = asked_of(("zine 12-15 black.pdf", 4))
     assert not found.cells
     assert ways[1] == {(n, BLACK): f"zine 12-15 black.pdf, page {n}" for n in (1, 2, 3, 4)}
+
+
+def test_an_ink_between_a_version_and_a_range_hides_none_of_it():
+    found, _ = asked_of(("FINAL black.pdf", 8), ("FINAL yellow 4-5.pdf", 2))
+    assert not found.questions
+    assert {cell.page for cell in found.cells if cell.ink == YELLOW} == {4, 5}
 
 
 def test_a_day_in_the_name_of_a_file_is_no_range():
