@@ -12,7 +12,9 @@ sharpened strongly, is not found.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache, partial
 from typing import Literal
 
 import numpy as np
@@ -55,6 +57,8 @@ _BOTH_STAND_OUT = 14.0
 _STRONG = 0.4
 #: Detail just finer than the old pixels, as part of that just coarser: less in an enlargement, more in native art.
 _FINER_DETAIL = 0.1
+#: Beside a picture's frame so many pixels are not looked at: as many as the widest old pixel has.
+_FRAME = 24
 #: The grid lies alike in all bands, 0 … 1: letters that repeat in lines of type do not.
 _TOGETHER = 0.85
 #: Side of a compressed picture's blocks, pixels (ITU-T T.81, A.1.1).
@@ -142,6 +146,16 @@ def _band(tones: Tones, axis: int, start: int) -> Tones:
     return np.ascontiguousarray(np.ascontiguousarray(tones[:, start : start + _BAND]).T)
 
 
+def _inner(band: Tones) -> Tones:
+    """Return a band without the paper at its ends and the edge to it: a picture's frame is sharp whatever is in it."""
+    inked, wide = np.flatnonzero(band.max(axis=0) > _BORDER), band.shape[1]
+    if not len(inked):
+        return band
+    first, last = int(inked[0]), int(inked[-1]) + 1
+    first, last = first + _FRAME if first else 0, last - _FRAME if last < wide else wide
+    return band[:, first:last] if last - first >= _SHORTEST else band
+
+
 def _block_factor(bands: list[Tones], widest: float) -> float | None:
     """Return the width of the blocks that borders keep to, in pixels."""
     borders = np.zeros(bands[0].shape[1] - 1)
@@ -201,17 +215,27 @@ def _grids(bands: list[Tones]) -> list[_Grid]:
     lines = np.where(wanted, np.abs(spectra.sum(axis=0)), 0)
     floor = float(np.median(lines[wanted]))
     found = []
-    power: Numbers | None = None
+    looked_at = _looked_at(bands)
     for place in _peaks(lines, max(_STANDS_OUT * floor, _STRONG * float(lines.max()))) if floor > 0 else []:
         at = _peak(lines, place, frequency)
         if _together(spectra[:, place]) < _TOGETHER or _of_compression(
             at, np.angle(spectra[:, place].sum()), len(swells[0])
         ):
             continue
-        power = _power(bands) if power is None else power
-        if _finer_detail(power, at) < _FINER_DETAIL and _sharpness(bands, at) < _SHARPEST:
+        if any(
+            _finer_detail(power(), at) < _FINER_DETAIL and _sharpness(part, at) < _SHARPEST for part, power in looked_at
+        ):
             found.append(_Grid(1 / at, float(lines[place]) / floor))
     return found
+
+
+def _looked_at(bands: list[Tones]) -> list[tuple[list[Tones], Callable[[], Numbers]]]:
+    """Return the bands, and what they hold without a frame if they have one, each with its power when it is wanted."""
+    parts = [bands]
+    inner = [_inner(band) for band in bands]
+    if any(one.shape != band.shape for one, band in zip(inner, bands, strict=True)):
+        parts.append(inner)
+    return [(part, cache(partial(_power, part))) for part in parts]
 
 
 def _swell(band: Tones) -> Numbers:

@@ -39,6 +39,25 @@ def test_art_drawn_up_smoothly_is_found_with_its_own_resolution(kind, factor, wa
     assert found.ppi == pytest.approx(600 / factor, rel=0.015)
 
 
+@pytest.mark.parametrize("factor", [4.17, 6])
+def test_a_picture_drawn_up_is_found_in_a_white_border_too(factor):
+    """The edge of the picture is as sharp as the paper round it makes it, and says nothing of the picture."""
+    wide, high = 1500, 1900
+    small = photo(round(wide / factor), round(high / factor), seed=7)
+    page = np.zeros((HEIGHT, WIDTH), dtype=np.uint8)
+    page[250 : 250 + high, 120 : 120 + wide] = resized(small, (wide, high), Image.Resampling.BILINEAR)
+    found = find_enlargement(plane(page, 600))
+    assert found is not None
+    assert found.ppi == pytest.approx(600 / factor, rel=0.015)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_picture_of_its_own_resolution_in_a_white_border_is_none(seed):
+    page = np.zeros((HEIGHT, WIDTH), dtype=np.uint8)
+    page[250:2150, 120:1620] = photo(1500, 1900, seed=seed)
+    assert find_enlargement(plane(page, 600)) is None
+
+
 def test_smooth_enlargements_survive_compression():
     small = photo(round(WIDTH / 4.17), round(HEIGHT / 4.17), seed=7)
     large = compressed(resized(small, (WIDTH, HEIGHT), Image.Resampling.BICUBIC), 85)
