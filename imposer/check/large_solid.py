@@ -1,8 +1,9 @@
 """Looks for large solids, which stick, smear and set off. Level: warning.
 
-A solid is a connected area of `solid_tone` and more (85 %) that a disc of `solid_width` (6 mm) fits into; told if it
-lays down more than `solid_ink` (tone × area, 1000 mm²). Large areas are held to 70 to 85 % tone: common practice, no
-source; width and ink are working defaults. The mend: lower its tone to 75 to 80 %, or break it up.
+A solid is an area of `solid_tone` and more (85 %) that a disc of `solid_width` (6 mm) fits into, pieces within 2 mm of
+one another together; told if it lays down more than `solid_ink` (tone × area, 1000 mm²). Large areas are held to 70 to
+85 % tone: common practice, no source; width and ink are working defaults. The mend: lower its tone to 75 to 80 %, or
+break it up.
 """
 
 from __future__ import annotations

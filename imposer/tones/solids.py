@@ -15,19 +15,22 @@ import numpy.typing as npt
 
 from imposer.geometry import Box
 from imposer.tones.packed import WIDEST_DISC, dilated, opened, pack
-from imposer.tones.parts import find_parts
+from imposer.tones.parts import Parts, find_parts
 from imposer.tones.plane import Mask, Plane, Raster, Tones
 
 _Reals = npt.NDArray[np.float64]
 _Labels = npt.NDArray[np.int32]
 
+#: Pieces of a solid no further apart than this are one, mm: type left bare in it makes it stick no less. A working
+#: value of our own.
+_ONE_SOLID = 2.0
 #: The eight cells next to one.
 _STEPS = tuple((down, across) for down in (-1, 0, 1) for across in (-1, 0, 1) if down or across)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solid:
-    """One connected area of nearly full tone.
+    """One area of nearly full tone, in one piece or in several close together.
 
     Attributes:
         box: The box that holds it, mm.
@@ -64,10 +67,9 @@ def find_solids(plane: Plane, *, tone: float = 0.85, width: float = 6.0, area: f
     # A cell on the outline is the solid's if half of it is.
     half = pack(values, _least(tone / 2), margin=2 * diameter)
     around = dilated(grown, 1)
-    solid = mask.with_words(grown.words | (around.words & half.words)).unpacked()
+    outlined = mask.with_words(grown.words | (around.words & half.words))
+    solid = outlined.unpacked()
     parts = find_parts(solid)
-    if not len(parts):
-        return ()
     full = grown.unpacked()
     weights = _cell_areas(means)
     labels = parts.labels[full]
@@ -77,15 +79,26 @@ def find_solids(plane: Plane, *, tone: float = 0.85, width: float = 6.0, area: f
     tones = sums / counts
     owner, covered = _outline(values, full, around.unpacked() & ~full, parts.labels, tones, weights)
     areas += np.bincount(owner, weights=covered, minlength=len(parts))
+    near = dilated(outlined, max(round(_ONE_SOLID / 2 / means.pitch), 1)).unpacked()
     found = [
         Solid(
-            box=means.box(parts.top[i], parts.left[i], parts.bottom[i], parts.right[i]),
-            area=float(areas[i]),
-            tone=float(tones[i] / 255),
+            box=means.box(
+                parts.top[group].min(), parts.left[group].min(), parts.bottom[group].max(), parts.right[group].max()
+            ),
+            area=float(areas[group].sum()),
+            tone=float(sums[group].sum() / counts[group].sum() / 255),
         )
-        for i in np.argsort(-areas, kind="stable")
+        for group in _groups(parts, solid, near)
     ]
-    return tuple(solid for solid in found if solid.area >= area)
+    return tuple(sorted((one for one in found if one.area >= area), key=lambda one: -one.area))
+
+
+def _groups(parts: Parts, solid: Mask, near: Mask) -> list[npt.NDArray[np.intp]]:
+    """Return the parts of a mask that belong together: those in one part of a wider one."""
+    wider = find_parts(near)
+    group = np.empty(len(parts), dtype=np.intp)
+    group[parts.labels[solid]] = wider.labels[solid]
+    return [np.flatnonzero(group == one) for one in range(len(wider))]
 
 
 def _cell_areas(means: Raster) -> _Reals:

@@ -2,8 +2,9 @@ import math
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFont
 
+from imposer.data import FOLDER
 from imposer.geometry import Box
 from imposer.tones.solids import find_solids
 from tests.tones.drawings import blank, fill, near, plane, typed
@@ -106,6 +107,32 @@ def test_a_stalk_does_not_join_two_solids_nor_add_to_them():
     assert large.area == pytest.approx(other.width * other.height, rel=0.04)
     assert small.area == pytest.approx(one.width * one.height, rel=0.04)
     assert other.grown(4).contains(large.box)
+
+
+@pytest.mark.parametrize(("gap", "pieces"), [(1.5, 1), (3.0, 2)])
+def test_pieces_close_together_are_one_solid(gap, pieces):
+    tones = blank(80, 40, PPI)
+    one, other = fill(tones, PPI, Box(5, 10, 25, 30)), fill(tones, PPI, Box(25 + gap, 10, 45 + gap, 30))
+    found = find_solids(plane(tones, PPI))
+    assert len(found) == pieces
+    drawn = one.width * one.height + other.width * other.height
+    assert sum(solid.area for solid in found) == pytest.approx(drawn, rel=0.003)
+    if pieces == 1:
+        assert near(found[0].box, Box(one.x0, one.y0, other.x1, other.y1), CELL)
+
+
+def test_large_type_left_bare_does_not_break_a_solid_up():
+    side = round(40 / 25.4 * PPI)
+    picture = Image.new("L", (side + 400, side + 400), 0)
+    draw = ImageDraw.Draw(picture)
+    draw.rectangle((200, 200, 199 + side, 199 + side), fill=255)
+    font = ImageFont.truetype(str(FOLDER / "fonts" / "sans.ttf"), round(30 * PPI / 72))
+    draw.text((200 + side / 2, 200 + side / 2), "MOTH", fill=0, font=font, anchor="mm")
+    tones = np.asarray(picture)
+    (solid,) = find_solids(plane(tones, PPI))
+    inked = float(np.count_nonzero(tones > 127)) * (25.4 / PPI) ** 2
+    # What is left between letters is narrower than a solid is.
+    assert 0.93 * inked < solid.area <= inked
 
 
 def test_a_solid_with_a_fine_grain_is_one_solid():
