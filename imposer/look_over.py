@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from imposer.job.model import Job
 from imposer.pages.model import PageTable
-from imposer.pages.tone_facts import PageTones, Zones
+from imposer.pages.tone_facts import PageTones, Rim, Zones
 from imposer.plan.model import PassPlan
 from imposer.progress import Progress
 from imposer.sheet.places import PagePlace
@@ -40,7 +40,7 @@ def zones_of(places: tuple[PagePlace, ...]) -> dict[int, Zones]:
         bands = [band for place in own for band in (place.track, place.lead) if band is not None]
         found[page] = Zones(
             safe=tuple(dict.fromkeys(place.safe for place in own)),
-            careful=tuple(dict.fromkeys(place.careful for place in own)),
+            rims=tuple(dict.fromkeys(Rim(place.safe, place.careful) for place in own)),
             bands=tuple(dict.fromkeys(bands)),
         )
     return found

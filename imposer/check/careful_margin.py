@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from imposer.check.facts import Facts, Rule, gathered
 from imposer.findings import Finding
 from imposer.geometry import Box
+from imposer.pages.tone_facts import Rim
 from imposer.sheet.places import PagePlace
 from imposer.units import show
 
@@ -22,7 +23,7 @@ _SPECK = 1.0
 def _find(facts: Facts) -> Iterator[Finding]:
     for page, ink, tones in facts.inks():
         for place in facts.places_of(page):
-            heavy = tones.heavy.get(place.careful)
+            heavy = tones.heavy.get(Rim(place.safe, place.careful))
             if heavy is not None and heavy.area > facts.limits.careful_area:
                 for spot in [one for one in heavy.places if one.area >= _SPECK] or heavy.places:
                     yield _finding(facts, page, ink, place, tones.on_page(spot.box), spot.area, heavy.area)

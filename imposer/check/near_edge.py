@@ -3,8 +3,8 @@
 The knife wanders by a millimetre or two and the inner leaves of a nest push out: what stands nearer than `edge_detail`
 (5 mm; common practice of 5 to 6 mm, no source) may be cut, or looks crooked. Fine detail is a small part of the ink, or
 one drawn in lines, that lies wholly inside the trim. Where creep is compensated, art moves toward the fold by it; where
-it is not, the fore edge loses it. Art that runs over the fold is drawn across a spread, so what stands near it there is
-only a note. The mend: move it inwards.
+it is not, the fore edge loses it. Art that runs over the fold is drawn across a spread, and strokes among others that
+run over the trim are a texture's, so these are only a note. The mend: move it inwards.
 """
 
 from __future__ import annotations
@@ -17,6 +17,9 @@ from imposer.geometry import Edge
 from imposer.pages.tone_facts import InkTones
 from imposer.sheet.page_edges import PageLeaf, page_leaves
 from imposer.units import show
+
+#: So many strokes that run over an edge beside one that does not are a texture; a working value of our own.
+_TEXTURE = 4
 
 
 def _find(facts: Facts) -> Iterator[Finding]:
@@ -44,7 +47,8 @@ def _finding(
 ) -> Finding:
     at_fold = edge in leaf.meets
     run = tones.bare_edges.get(edge)
-    crosses = at_fold and run is not None and run.length > facts.limits.bare_edge
+    spread = at_fold and run is not None and run.length > facts.limits.bare_edge
+    crosses = spread or tones.details[edge].crossing >= _TEXTURE
     level: Level = "note" if crosses else "warning"
     rim = "edge of the page" if facts.imposition.layout.untrimmed else "trim"
     what = "the fold" if at_fold else f"the {rim}, {edge}"

@@ -32,18 +32,26 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 
+@dataclass(frozen=True, slots=True)
+class Rim:
+    """What of a page can be printed but should carry no heavy ink: what is safe but not within `careful`."""
+
+    safe: Box
+    careful: Box
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Zones:
     """The boxes of one page, in page space, that its ink is measured in.
 
     Attributes:
         safe: Where the machine can print; one box for every different place of the page.
-        careful: Where heavy ink is welcome.
+        rims: Where heavy ink is not welcome.
         bands: Under the feed roller, and along the lead edge.
     """
 
     safe: tuple[Box, ...] = ()
-    careful: tuple[Box, ...] = ()
+    rims: tuple[Rim, ...] = ()
     bands: tuple[Box, ...] = ()
 
 
@@ -92,7 +100,7 @@ class InkTones:
         ink: Tone × area of all of it, mm².
         window: The worst 20 mm.
         outside: Ink beyond each safe box (keys in page space).
-        heavy: Heavy ink beyond each careful box (keys in page space).
+        heavy: Heavy ink in each rim (keys in page space).
         bands: What lies in each band (keys in page space).
         bare_edges: Where ink runs along each edge of the trim without bleed.
         details: The fine detail nearest to each edge of the trim.
@@ -115,7 +123,7 @@ class InkTones:
     ink: float
     window: Window
     outside: Mapping[Box, Outside]
-    heavy: Mapping[Box, Heavy]
+    heavy: Mapping[Rim, Heavy]
     bands: Mapping[Box, Band]
     bare_edges: Mapping[Edge, Run]
     details: Mapping[Edge, Detail]

@@ -28,7 +28,7 @@ from imposer.pages.measure import measure_tones
 from imposer.pages.model import ArtKind, Measured, PageArt, PageTable
 from imposer.pages.page_planes import decode, page_plane
 from imposer.pages.pdfs import drawn as drawn_on
-from imposer.pages.tone_facts import MAP_CELL, Band, InkMasks, InkTones, PageTones, PairTones, ToneMap, Zones
+from imposer.pages.tone_facts import MAP_CELL, Band, InkMasks, InkTones, PageTones, PairTones, Rim, ToneMap, Zones
 from imposer.progress import Progress
 from imposer.tones.agreement import Agreement, agreement
 from imposer.tones.content import Content, describe_content
@@ -38,7 +38,7 @@ from imposer.tones.enlargement import find_enlargement
 from imposer.tones.ink_areas import ink_areas
 from imposer.tones.levels import measure_levels
 from imposer.tones.likeness import Match, compare_tones, match_layers
-from imposer.tones.margins import corner_marks, edge_details, edge_runs, heavy_outside, ink_parts
+from imposer.tones.margins import Heavy, corner_marks, edge_details, edge_runs, heavy_outside, ink_parts
 from imposer.tones.plane import MM_PER_INCH, Plane
 from imposer.tones.screened import Screen, find_screen
 from imposer.tones.slivers import Slivers, slivers_of_areas
@@ -184,7 +184,7 @@ def _ink_tones(plane: Plane, kind: ArtKind, drawn: Drawn | None, job: Job, zones
         ink=mean_tone(plane) * plane.size.width * plane.size.height,
         window=worst_window(plane, WINDOW),
         outside={box: ink_outside(plane, box.moved(bleed, bleed)) for box in zones.safe},
-        heavy={box: heavy_outside(plane, box.moved(bleed, bleed), limits.careful_tone / 100) for box in zones.careful},
+        heavy={rim: _heavy(plane, rim, bleed, limits.careful_tone / 100) for rim in zones.rims},
         bands={box: _band(plane, box.moved(bleed, bleed)) for box in zones.bands},
         bare_edges=edge_runs(plane, trim, bleed),
         details=edge_details(plane, parts, trim, 2 * limits.edge_detail),
@@ -199,6 +199,11 @@ def _ink_tones(plane: Plane, kind: ArtKind, drawn: Drawn | None, job: Job, zones
         marks=corner_marks(plane, parts, trim),
         drawn=drawn,
     )
+
+
+def _heavy(plane: Plane, rim: Rim, bleed: float, tone: float) -> Heavy:
+    """What cannot be printed does not stick: whoever tells of what is lost tells of that."""
+    return heavy_outside(plane, rim.careful.moved(bleed, bleed), tone, within=rim.safe.moved(bleed, bleed))
 
 
 def _band(plane: Plane, box: Box) -> Band:

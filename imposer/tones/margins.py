@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from imposer.geometry import Box, Edge
 from imposer.tones.parts import Parts, find_parts
-from imposer.tones.plane import Plane
+from imposer.tones.plane import Plane, Raster
 from imposer.tones.rim import ONE_STRETCH, Beyond, ink_beyond, stretches
 
 #: From this tone on a pixel at the edge, and a cell of fine detail, has ink: a quarter.
@@ -25,6 +25,8 @@ AT_EDGE = 0.4
 _SMALL = 8.0
 #: A larger part is drawn in lines if its area over its longer side is no more than this, mm; an own choice.
 _LINE = 1.5
+#: How far along an edge its neighbours are looked at, mm; an own choice.
+_BESIDE = 15.0
 #: Parts smaller than this are grain, mm².
 _GRAIN = 0.3
 
@@ -49,10 +51,12 @@ class Detail:
     Attributes:
         distance: Of the nearest to the edge, mm.
         box: The nearest one, mm.
+        crossing: How many strokes and small things beside it run over the edge: a texture does, type does not.
     """
 
     distance: float
     box: Box
+    crossing: int = 0
 
 
 def ink_parts(plane: Plane) -> Parts:
@@ -60,10 +64,40 @@ def ink_parts(plane: Plane) -> Parts:
     return find_parts(plane.means.values >= _INK)
 
 
-def heavy_outside(plane: Plane, box: Box, tone: float) -> Heavy:
-    """Return what of at least a tone (0 … 1), as a mean of a third of a millimetre, lies outside a box."""
-    places = ink_beyond(plane.means, box, math.ceil(tone * 255))
+def heavy_outside(plane: Plane, box: Box, tone: float, within: Box | None = None) -> Heavy:
+    """Return what of at least a tone (0 … 1), as a mean of a third of a millimetre, lies outside a box, in another."""
+    means, outer = plane.means, _cut(within, plane)
+    deep = _depths(box, outer)
+    # Cells stand out beyond a box, or short of it, by half of one at most: areas go by how deep the strip really is.
+    counted = _depths(_of_cells(means, box), _of_cells(means, outer))
+    places = tuple(
+        replace(place, area=place.area * share, laid=place.laid * share)
+        for place in ink_beyond(means, box, math.ceil(tone * 255), within)
+        if (share := deep[place.edge] / counted[place.edge]) > 0
+    )
     return Heavy(sum(place.area for place in places), places)
+
+
+def _cut(box: Box | None, plane: Plane) -> Box:
+    """Return what of a box lies on a plane; all of it if there is none."""
+    whole = Box(0, 0, plane.size.width, plane.size.height)
+    return whole if box is None else whole.common(box) or whole
+
+
+def _of_cells(raster: Raster, box: Box) -> Box:
+    """Return the box that a box's cells make up."""
+    rows, columns = raster.cells(box)
+    return raster.box(rows.start, columns.start, rows.stop, columns.stop)
+
+
+def _depths(box: Box, outer: Box) -> dict[Edge, float]:
+    """Return how deep the strips are between a box and one around it, mm; none is less than 0 deep."""
+    return {
+        "left": max(box.x0 - outer.x0, 0.0),
+        "right": max(outer.x1 - box.x1, 0.0),
+        "bottom": max(box.y0 - outer.y0, 0.0),
+        "top": max(outer.y1 - box.y1, 0.0),
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,14 +236,19 @@ def edge_details(plane: Plane, parts: Parts, trim: Box, within: float) -> Mappin
     area = parts.pixels * means.pitch**2
     fine = (np.maximum(wide, high) <= _SMALL) | (area <= _LINE * np.maximum(wide, high))
     distances = _distances(plane, parts.left, parts.right, parts.top, parts.bottom, trim)
-    fine &= (area >= _GRAIN) & (np.min(list(distances.values()), axis=0) > AT_EDGE)
+    fine &= area >= _GRAIN
+    crossing = {edge: fine & (distance <= AT_EDGE) for edge, distance in distances.items()}
+    fine &= np.min(list(distances.values()), axis=0) > AT_EDGE
     found: dict[Edge, Detail] = {}
     for edge, distance in distances.items():
         near = np.flatnonzero(fine & (distance < within))
         if len(near):
             first = near[int(distance[near].argmin())]
             box = means.box(parts.top[first], parts.left[first], parts.bottom[first], parts.right[first])
-            found[edge] = Detail(float(distance[first]), box)
+            along = (parts.top, parts.bottom) if edge in ("left", "right") else (parts.left, parts.right)
+            middles = (along[0] + along[1]) / 2
+            beside = crossing[edge] & (np.abs(middles - middles[first]) * means.pitch <= _BESIDE)
+            found[edge] = Detail(float(distance[first]), box, int(np.count_nonzero(beside)))
     return found
 
 

@@ -50,27 +50,32 @@ class Beyond:
                 return self.box.y1 - box.y1
 
 
-def ink_beyond(raster: Raster, box: Box, least: int) -> tuple[Beyond, ...]:
+def ink_beyond(raster: Raster, box: Box, least: int, within: Box | None = None) -> tuple[Beyond, ...]:
     """Return where cells of at least `least` (of 255) lie outside a box (mm), by edge and stretch.
 
-    A cell lies where its middle lies.
+    A cell lies where its middle lies; of cells outside `within`, if that is given, nothing is said.
     """
-    rows, columns = raster.cells(box)
-    high, wide = raster.values.shape
+    whole = tuple(slice(0, side) for side in raster.values.shape) if within is None else raster.cells(within)
+    rows, columns = (
+        slice(max(part.start, all_of.start), min(part.stop, all_of.stop))
+        for part, all_of in zip(raster.cells(box), whole, strict=True)
+    )
 
     def strip(edge: Edge, taken: Sequence[Edge]) -> _Part:
         """Return what lies beyond an edge, without the corners that other edges have taken."""
-        down = slice(rows.start if "top" in taken else 0, rows.stop if "bottom" in taken else high)
-        across = slice(columns.start if "left" in taken else 0, columns.stop if "right" in taken else wide)
+        down = slice((rows if "top" in taken else whole[0]).start, (rows if "bottom" in taken else whole[0]).stop)
+        across = slice(
+            (columns if "left" in taken else whole[1]).start, (columns if "right" in taken else whole[1]).stop
+        )
         match edge:
             case "left":
-                return down, slice(0, columns.start)
+                return down, slice(whole[1].start, columns.start)
             case "right":
-                return down, slice(columns.stop, wide)
+                return down, slice(columns.stop, whole[1].stop)
             case "bottom":
-                return slice(rows.stop, high), across
+                return slice(rows.stop, whole[0].stop), across
             case "top":
-                return slice(0, rows.start), across
+                return slice(whole[0].start, rows.start), across
 
     inked = {edge: int(np.count_nonzero(raster.values[strip(edge, ())] >= least)) for edge in _EDGES}
     order = sorted((edge for edge in _EDGES if inked[edge]), key=lambda edge: -inked[edge])

@@ -77,6 +77,17 @@ def test_what_stands_by_the_fold_in_art_that_crosses_it_is_a_note():
     assert one.level == "note"
 
 
+@pytest.mark.parametrize(("letter_at", "level"), [(33, "note"), (55, "warning")])
+def test_a_stroke_among_strokes_that_run_over_the_trim_is_a_note(letter_at, level):
+    """Six strokes run over the right trim, from 15 to 31 mm up; a short one beside them ends inside, or one far off."""
+    page = draw(paper(), (57, letter_at, 58, letter_at + 1))
+    for up in range(15, 33, 3):
+        draw(page, (55, up, 60, up + 1))
+    (one,) = found(near_edge, facts_of({1: page}, pages=4))
+    assert (one.level, bool(one.mend)) == (level, level == "warning")
+    assert number(one.measured) == pytest.approx(2, abs=0.4)
+
+
 def test_ink_that_ends_at_the_trim_leaves_a_white_rim():
     facts = facts_of({1: draw(paper(), (40, 20, 60, 55))}, pages=4)
     (one,) = found(no_bleed, facts)

@@ -81,13 +81,14 @@ def test_a_share_of_nought_is_left_out():
 def test_heavy_ink_in_corners_is_boxed_where_it_is():
     facts = untrimmed(CORNER, FOOT)
     told = found(careful_margin, facts)
-    # What is within 10 mm of the sheet's edge: 18 mm of the head beside the corner, the right with it, and the foot.
-    rim = 297 - LEFT - 10
-    expected = [(120, 200, rim, 210), (rim, 180, 148, 210), (0, 0, 60, 10)]
+    # What is within 10 mm of the sheet's edge and can print, 3 mm from its long sides and 2 from its tail on the right:
+    # 18 mm of the head beside the corner, the right with it, and the foot.
+    rim, head, foot, tail = 297 - LEFT - 10, 207, 3, 297 - LEFT - 2
+    expected = [(120, 200, rim, head), (rim, 180, tail, head), (0, foot, 60, 10)]
     boxes = [on_page(facts, finding) for finding in told]
     assert all(any(inside(box, edges) for box in boxes) for edges in expected)
     assert len(boxes) == 3
-    area = 28 * 10 + (148 - rim) * 20 + 60 * 10
+    area = (rim - 120) * 7 + (tail - rim) * 27 + 60 * 7
     assert all(number(one.measured) == pytest.approx(area, rel=0.02) for one in told)
     assert sum(number(one.message) for one in told) == pytest.approx(area, rel=0.02)
 
