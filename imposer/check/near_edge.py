@@ -19,7 +19,7 @@ from imposer.sheet.page_edges import PageLeaf, page_leaves
 from imposer.units import show
 
 #: So many strokes that run over an edge beside one that does not are a texture; a working value of our own.
-_TEXTURE = 4
+_TEXTURE = 3
 
 
 def _find(facts: Facts) -> Iterator[Finding]:
