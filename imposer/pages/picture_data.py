@@ -10,12 +10,16 @@ from __future__ import annotations
 import pikepdf
 
 from imposer.limits import Limits
-from imposer.pages.pdf_samples import SamplesError, coded, filters_of, has_end, read_samples, samples_due
+from imposer.pages.pdf_samples import coded, filters_of, has_end, read_samples, samples_due
 from imposer.pages.pdf_source import PdfSource
 
 #: The mark may be followed by a few bytes that programs fill up with.
 _AFTER_THE_END = 64
 _END = b"\xff\xd9"
+#: What comes of data that are no data; nothing but reading them runs where it is caught.
+_UNREADABLE = (
+    pikepdf.PdfError, pikepdf.DependencyError, RuntimeError, ValueError, TypeError, LookupError, ArithmeticError,
+)  # fmt: skip
 
 
 def data_missing(source: PdfSource, image: pikepdf.Object) -> float | None:
@@ -40,7 +44,7 @@ def _missing(image: pikepdf.Object, limits: Limits) -> float | None:
         if due > limits.stream_bytes:
             return 0.0
         there = len(image.read_bytes(pikepdf.StreamDecodeLevel.specialized))
-    except (SamplesError, pikepdf.PdfError, pikepdf.DependencyError, RuntimeError):
+    except _UNREADABLE:
         return 0.0
     # Some programs leave out the last byte or two; that nobody sees.
     row = due / max(int(image.get("/Height", 1)), 1)
@@ -52,6 +56,6 @@ def _ends(image: pikepdf.Object, limits: Limits) -> bool:
         if _END in coded(image)[-_AFTER_THE_END:]:
             return True
         read_samples(image, limits, light=True)
-    except (SamplesError, pikepdf.PdfError, RuntimeError):
+    except _UNREADABLE:
         return False
     return True

@@ -101,12 +101,12 @@ _Looked = tuple[dict[str, Measured], PageTones]
 def _each(
     job: Job, arts: Mapping[int, Mapping[str, PageArt]], zones: Mapping[int, Zones]
 ) -> Iterator[tuple[int, _Looked]]:
-    """Yield the pages in order, no more of them at work than at once are wanted."""
+    """Yield the pages in order, no more of them at work than at once are wanted; the next ones stand ready."""
     with ThreadPoolExecutor(_AT_ONCE) as pool:
         waiting: deque[tuple[int, Future[_Looked]]] = deque()
         try:
             for page, art in arts.items():
-                if len(waiting) == _AT_ONCE:
+                if len(waiting) == 2 * _AT_ONCE:
                     number, future = waiting.popleft()
                     yield number, future.result()
                 waiting.append((page, pool.submit(look_at_page, job, art, zones.get(page, Zones()))))
