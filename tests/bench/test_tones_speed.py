@@ -40,7 +40,7 @@ SAFE = Box(5, 5, 143, 205)
 @pytest.mark.parametrize(
     ("inks", "limit"),
     # Line art decodes the fastest of all and has the most outlines to look along; pictures are the other way round.
-    [(("line art", "picture"), 3.0), (("picture", "picture"), 3.0), (("line art", "line art"), 4.0)],
+    [(("line art", "picture"), 2.0), (("picture", "picture"), 1.5), (("line art", "line art"), 2.5)],
 )
 def test_all_measurements_but_the_trials(inks, limit):
     files = [_png({"line art": line_art, "picture": picture}[ink](seed)) for seed, ink in enumerate(inks)]
