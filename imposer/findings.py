@@ -44,6 +44,9 @@ class Finding:
     file: str | None = None
     #: Another ink of the page that `ink` was held against; not among those facts either.
     other_ink: str | None = None
+    #: Another page that it is seen on as well, and where (mm, on that page); nor are these.
+    other_page: int | None = None
+    other_box: Box | None = None
 
     @property
     def stops(self) -> bool:
@@ -53,7 +56,8 @@ class Finding:
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as the `--json` of the commands gives it: a box as [x0, y0, x1, y1], no mend as null."""
         found = asdict(self)
-        del found["file"], found["other_ink"]
+        for ours in ("file", "other_ink", "other_page", "other_box"):
+            del found[ours]
         found["mend"] = self.mend or None
         found["box"] = None if self.box is None else [self.box.x0, self.box.y0, self.box.x1, self.box.y1]
         return found

@@ -11,6 +11,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -34,7 +35,8 @@ from imposer.pages.unprinted_plates import unprinted_plates
 from imposer.plan.passes import inked_sides, plan_passes
 from imposer.prepared import Prepared, PreparedPart
 from imposer.progress import Progress
-from imposer.sheet.frames import draw_frames
+from imposer.sheet.facing import BoundPart, facing_pages
+from imposer.sheet.frames import Frames, draw_frames
 from imposer.sheet.places import page_places
 from imposer.write.delivery import delivered, proofs_delivered
 from imposer.write.fold_page import write_fold_page
@@ -72,11 +74,12 @@ def prepare(job_file: str | Path, progress: Progress = _silent) -> Prepared:
     job = load_job(job_file)
     imposed = impose_parts(job)
     sheets = sum(len(part.imposition.sheets) for part in imposed)
-    parts: list[PreparedPart] = []
+    looked: list[_LookedOver] = []
     lost = tuple(unprinted_plates(art for part in imposed for art in part.table.cells.values()))
     for part in imposed:
-        passes = sum(len(earlier.plan.passes) for earlier in parts)
-        parts.append(_prepare_part(part, sheets, passes, progress, () if parts else lost))
+        passes = sum(len(earlier.facts.plan.passes) for earlier in looked)
+        looked.append(_look_at_part(part, sheets, passes, progress, () if looked else lost))
+    parts = [_check_part(one) for one in _beside_each_other(looked)]
     found = dict.fromkeys(finding for part in parts for finding in part.findings)
     # Without a master there is nothing to do, so this cannot be accepted.
     empty = nothing_prints.of_whole_job(sum(len(part.plan.passes) for part in parts))
@@ -102,10 +105,19 @@ def remember_check(prepared: Prepared) -> bool:
     return keep_check(prepared.job.file, digests_of(prepared))
 
 
-def _prepare_part(
+@dataclass(frozen=True, slots=True)
+class _LookedOver:
+    """A part on its sheets with all that rules ask of it."""
+
+    part: ImposedPart
+    frames: Frames
+    facts: Facts
+
+
+def _look_at_part(
     part: ImposedPart, sheets_in_all: int, passes_before: int, progress: Progress, lost: tuple[Finding, ...]
-) -> PreparedPart:
-    """Measure, frame, plan and check one part."""
+) -> _LookedOver:
+    """Measure, frame and plan one part."""
     job, table, imposition = part.job, part.table, part.imposition
     places = page_places(imposition, job.shop.machine)
     surveyed = survey(job, table, places, progress)
@@ -113,7 +125,6 @@ def _prepare_part(
     frames = draw_frames(job, imposition, sheets_in_all)
     inked = inked_sides(imposition, {cell: found.prints for cell, found in surveyed.measured.items()})
     plan = plan_passes(job, imposition, inked, passes_before=passes_before)
-    trials = try_drift(job, surveyed.pages, places, plan, progress)
     facts = Facts(
         job=job,
         table=table,
@@ -123,21 +134,40 @@ def _prepare_part(
         seen=(*table.findings, *unprinted, *lost, *imposition.findings, *frames.findings),
         tones=surveyed.pages,
         places=places,
-        trials=trials,
+        trials=try_drift(job, surveyed.pages, places, plan, progress),
     )
+    return _LookedOver(part, frames, facts)
+
+
+def _beside_each_other(looked: Sequence[_LookedOver]) -> Iterator[_LookedOver]:
+    """Give every part the pages of all parts that lie against its own in the finished thing."""
+    facing = facing_pages(
+        [
+            BoundPart(imposition=one.part.imposition, style=one.part.job.binding.style, extra=one.part.extra)
+            for one in looked
+        ]
+    )
+    tones = {page: found for one in looked for page, found in one.facts.tones.items()}
+    for one in looked:
+        yield replace(one, facts=replace(one.facts, facing=facing, tones_of_job=tones))
+
+
+def _check_part(looked: _LookedOver) -> PreparedPart:
+    """Hold one part against every rule."""
+    part, facts = looked.part, looked.facts
     return PreparedPart(
-        job=job,
+        job=part.job,
         name=part.name,
         pages=part.pages,
         extra=part.extra,
-        table=table,
-        measured=surveyed.measured,
-        imposition=imposition,
-        frames=frames.sides,
-        plan=plan,
-        findings=marking(run_checks(facts), job.accepted),
-        tones=surveyed.pages,
-        trials=trials,
+        table=part.table,
+        measured=facts.measured,
+        imposition=part.imposition,
+        frames=looked.frames.sides,
+        plan=facts.plan,
+        findings=marking(run_checks(facts), part.job.accepted),
+        tones=facts.tones,
+        trials=facts.trials,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+import numpy as np
 import pypdf
 import pytest
 
@@ -13,7 +14,7 @@ from imposer.errors import ImposerError
 from imposer.job import load_job
 from imposer.job.parts import part_pages
 from imposer.job.values import BadValue
-from tests.folders import write_vector_pdf
+from tests.folders import write_png, write_vector_pdf
 
 _HEAD = 'title = "Parts"\ncopies = 30\n[page]\ntrim = [60, 80]\n[sheet]\nsize = "A4"\n'
 _INK = '[[ink]]\nname = "k"\npages = "black.pdf"\n'
@@ -125,6 +126,37 @@ def test_art_in_an_ink_that_the_part_is_not_printed_in_is_told(tmp_path):
     (found,) = [f for f in prepare(folder).findings if f.rule == "unprinted-art"]
     assert (found.ink, found.page, found.level) == ("marigold", 1, "warning")
     assert "pages 1, 16" in found.message
+
+
+def _heavy_job(folder, heavy, bare=()):
+    """Sixteen pages in two inks, apart cover and body; both inks stand heavily near the spine of the heavy pages."""
+    _job(folder, _INK.replace("black.pdf", "k/*.png"), _SPOT.replace("marigold.pdf", "m/*.png"), _COVER, _BODY)
+    for page in range(1, 17):
+        tones = np.full((320, 240), 255, np.uint8)
+        if page not in bare:
+            tones[:40] = 128
+        if page in heavy:
+            left = 180 if page % 2 == 0 else 20
+            tones[100:180, left : left + 40] = 20
+        write_png(folder / "k" / f"{page}.png", tones, 101.6)
+        write_png(folder / "m" / f"{page}.png", tones, 101.6)
+    return folder
+
+
+@pytest.mark.parametrize("bare", [(), (2, 15)], ids=["printed", "bare"])
+def test_cover_and_body_are_looked_at_where_they_lie_on_each_other(bare, tmp_path):
+    prepared = prepare(_heavy_job(tmp_path / "job", heavy=(3, 14), bare=bare))
+    told = [f for f in prepared.findings if f.rule == "set-off"]
+    assert [(f.page, f.other_page, f.level) for f in told] == [(3, 2, "warning"), (14, 15, "warning")]
+    assert "will mark bare page 2 facing it" in told[0].message
+    # 5 mm from the spine of a page of 60 mm: the mark stands as near to it on the other.
+    assert told[0].box.x0 == pytest.approx(60 - told[0].other_box.x1)
+    assert told[0].other_box.x1 > 50
+
+
+def test_what_the_cover_prints_itself_hides_the_mark_of_the_body(tmp_path):
+    told = [f for f in prepare(_heavy_job(tmp_path / "job", heavy=(2, 3, 14, 15))).findings if f.rule == "set-off"]
+    assert [(f.page, f.level) for f in told] == [(2, "note"), (3, "note"), (14, "note"), (15, "note")]
 
 
 @pytest.mark.parametrize(

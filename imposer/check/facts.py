@@ -11,6 +11,7 @@ from imposer.job.check_limits import CheckLimits
 from imposer.job.model import Job
 from imposer.pages.model import Measured, PageTable
 from imposer.plan.model import PassPlan
+from imposer.sheet.facing import Facing
 from imposer.sheet.model import Imposition
 from imposer.sheet.places import PagePlace
 
@@ -36,6 +37,10 @@ class Facts:
     places: tuple[PagePlace, ...] = ()
     #: What drift would show, for the pages on which it may show anything.
     trials: Mapping[int, Trials] = field(default_factory=dict)
+    #: What lies against the pages of this part in the finished thing, pages of other parts too.
+    facing: Mapping[int, tuple[Facing, ...]] = field(default_factory=dict)
+    #: What was measured on every page of all parts that prints.
+    tones_of_job: Mapping[int, PageTones] = field(default_factory=dict)
 
     @property
     def limits(self) -> CheckLimits:

@@ -1,8 +1,9 @@
 """Looks for heavy places that mark what is pressed against them: facing page, sheet above. Level: warning, note.
 
 The tones of all inks together over 10 mm, held against `set_off` (160 %; working default, no source). Where the facing
-page is bare at that place the mark will be seen in the book: a warning. Elsewhere it marks the back of the sheet above
-in the stack: a note. The mend: lighten it, dry in low stacks, lay waste sheets between.
+page, of this part of the job or of another, is bare at that place the mark will be seen in the book: a warning.
+Elsewhere it marks the back of the sheet above in the stack: a note. The mend: lighten it, dry in low stacks, lay waste
+sheets between.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from imposer.check.facts import Facts, Rule, gathered, percent
 from imposer.findings import Finding
 from imposer.geometry import Box
 from imposer.pages.tone_facts import MAP_CELL, PageTones
+from imposer.sheet.facing import Facing
 from imposer.tones.coverage import window_sums
 
 if TYPE_CHECKING:
@@ -26,18 +28,12 @@ _PLACE, _BARE = 10.0, 0.1
 
 def _find(facts: Facts) -> Iterator[Finding]:
     limit = facts.limits.set_off / 100
-    booklet = {place.page for place in facts.places}
     for page, tones in facts.tones.items():
         sums = _sums(tones)
         if sums is None or float(sums.max()) <= limit:
             continue
-        other = page + 1 if page % 2 == 0 else page - 1
-        if other not in booklet or facts.job.binding.style == "flat":
-            # Nothing is folded or bound against it: cards lie in piles of the same.
-            yield _finding(facts, page, tones, sums, None, None)
-            continue
-        across = _mirrored(facts.tones[other], sums.shape) if other in facts.tones else None
-        yield _finding(facts, page, tones, sums, other, across)
+        seen = [told for facing in facts.facing.get(page, ()) if (told := _seen(facts, page, sums, facing))]
+        yield from seen or [_finding(facts, page, sums, sums, None)]
 
 
 def _sums(tones: PageTones) -> NDArray[np.float64] | None:
@@ -51,39 +47,59 @@ def _sums(tones: PageTones) -> NDArray[np.float64] | None:
     return window_sums(total, high, across) / (high * across * 255.0)  # type: ignore[arg-type]
 
 
-def _mirrored(tones: PageTones, shape: tuple[int, ...]) -> NDArray[np.float64] | None:
-    sums = _sums(tones)
-    return None if sums is None or sums.shape != shape else sums[:, ::-1]
+def _seen(facts: Facts, page: int, sums: NDArray[np.float64], facing: Facing) -> Finding | None:
+    """Return what is told of the heaviest place that meets bare paper of a facing page; None if none does."""
+    bare = _bare(facts, page, sums.shape, facing) & (sums > facts.limits.set_off / 100)
+    return _finding(facts, page, sums, sums * bare, facing) if bare.any() else None
+
+
+def _bare(facts: Facts, page: int, shape: tuple[int, ...], facing: Facing) -> NDArray[np.bool_]:
+    """Tell for every place of a page whether it meets bare paper of the page that faces it."""
+    import numpy as np
+
+    # The places of a row or column have the rest in common; the first of each stands for all.
+    tops = np.array([facing.laid(_place(facts, page, row, 0)).y1 for row in range(shape[0])])
+    lefts = np.array([facing.laid(_place(facts, page, 0, column)).x0 for column in range(shape[1])])
+    y, x = tops - _PLACE / 2, lefts + _PLACE / 2
+    bare: NDArray[np.bool_] = np.outer((y > 0) & (y < facing.size.height), (x > 0) & (x < facing.size.width))
+    tones = facts.tones_of_job.get(facing.page)
+    other = None if tones is None else _sums(tones)
+    if tones is None or other is None:
+        return bare
+    first = next(iter(tones.inks.values()))
+    rows = np.rint((first.size.height - first.bleed - tops) / MAP_CELL).astype(int).clip(0, other.shape[0] - 1)
+    columns = np.rint((lefts + first.bleed) / MAP_CELL).astype(int).clip(0, other.shape[1] - 1)
+    bare &= other[np.ix_(rows, columns)] < _BARE
+    return bare
+
+
+def _place(facts: Facts, page: int, row: int, column: int) -> Box:
+    """Return a place of a page, in page space."""
+    first = next(iter(facts.tones[page].inks.values()))
+    left, top = column * MAP_CELL, first.size.height - row * MAP_CELL
+    return first.on_page(Box(left, top - _PLACE, left + _PLACE, top))
 
 
 def _finding(
-    facts: Facts,
-    page: int,
-    tones: PageTones,
-    sums: NDArray[np.float64],
-    other: int | None,
-    across: NDArray[np.float64] | None,
+    facts: Facts, page: int, sums: NDArray[np.float64], chosen: NDArray[np.float64], facing: Facing | None
 ) -> Finding:
+    """Tell of the heaviest of some places of a page."""
     limit = facts.limits.set_off / 100
-    marks = sums > limit
-    bare = marks if across is None else marks & (across < _BARE)
-    seen = other is not None and bool(bare.any())
-    chosen = sums * bare if seen else sums
-    top, left = divmod(int(chosen.argmax()), sums.shape[1])
-    first = next(iter(tones.inks.values()))
-    y1 = first.size.height - top * MAP_CELL
-    place = Box(left * MAP_CELL, y1 - _PLACE, left * MAP_CELL + _PLACE, y1)
+    row, column = divmod(int(chosen.argmax()), sums.shape[1])
+    box = _place(facts, page, row, column)
     heavy = float(chosen.max())
-    what = f"bare page {other} facing it" if seen else "the sheet above it in the stack"
+    what = "the sheet above it in the stack" if facing is None else f"bare page {facing.page} facing it"
     return Finding(
         rule=RULE.name,
-        level="warning" if seen else "note",
+        level="note" if facing is None else "warning",
         message=f"all inks together reach {percent(heavy, 100 * limit)} over 10 mm and will mark {what}",
         mend="lighten it; dry in low stacks with waste sheets between",
         page=page,
-        box=first.on_page(place),
+        box=box,
         measured=percent(heavy, 100 * limit),
         limit=percent(limit),
+        other_page=None if facing is None else facing.page,
+        other_box=None if facing is None else facing.laid(box),
     )
 
 

@@ -153,12 +153,18 @@ def joined_strip(booklet: Booklet, columns: int) -> Booklet:
 
 def read_leaflet(pieces: tuple[Piece, ...], scheme: Scheme) -> tuple[int, ...]:
     """Join, fold and read the pieces of a leaflet from the top face of the stack down, the poster last."""
+    faces = [face for leaf in stacked_leaves(pieces, scheme) for face in leaf]
+    return tuple(page for page in (*faces, *(piece.poster for piece in pieces)) if page is not None)
+
+
+def stacked_leaves(pieces: tuple[Piece, ...], scheme: Scheme) -> tuple[tuple[int | None, int | None], ...]:
+    """Join and fold the pieces of a leaflet; return the upper and lower page of every leaf, from the top down."""
     by_place = {(leaf.column + piece.first_column, leaf.row): leaf for piece in pieces for leaf in piece.leaves}
-    faces: list[int | None] = []
+    found = []
     for layer in fold(scheme):
         leaf = by_place[layer.column, layer.row]
-        faces += [leaf.front, leaf.back] if layer.front_up else [leaf.back, leaf.front]
-    return tuple(page for page in (*faces, *(piece.poster for piece in pieces)) if page is not None)
+        found.append((leaf.front, leaf.back) if layer.front_up else (leaf.back, leaf.front))
+    return tuple(found)
 
 
 def _leaves(scheme: Scheme, sides: int) -> tuple[Leaf, ...]:

@@ -15,6 +15,7 @@ from imposer.pages.model import ArtSource, PageArt, PageTable
 from imposer.pages.tone_facts import Zones
 from imposer.pages.tone_survey import page_tones
 from imposer.plan.passes import inked_sides, plan_passes
+from imposer.sheet.facing import BoundPart, facing_pages
 from imposer.sheet.impose import impose
 from imposer.sheet.places import page_places
 from imposer.tones.plane import Plane
@@ -72,6 +73,7 @@ def facts_of(art, *, job=None, ppi=PPI, kind="image", seen: tuple[Finding, ...] 
     }
     printing = {cell: bool(drawn[cell[0]][cell[1]].any()) for cell in cells}
     plan = plan_passes(job, imposition, inked_sides(imposition, printing))
+    printed = {page: one for page, one in tones.items() if one.inks}
     return Facts(
         job=job,
         table=PageTable(inks=job.ink_names, pages=count, cells=cells),
@@ -79,9 +81,11 @@ def facts_of(art, *, job=None, ppi=PPI, kind="image", seen: tuple[Finding, ...] 
         imposition=imposition,
         plan=plan,
         seen=seen,
-        tones={page: one for page, one in tones.items() if one.inks},
+        tones=printed,
         places=places,
         trials=try_drift(job, tones, places, plan),
+        facing=facing_pages([BoundPart(imposition=imposition, style=job.binding.style)]),
+        tones_of_job=printed,
     )
 
 

@@ -284,6 +284,47 @@ def test_cards_face_no_other_card():
     assert "the sheet above it" in one.message
 
 
+def test_the_back_of_a_mini_zine_does_not_face_its_poster():
+    job = a_small_job(style="mini", sheet="A3")
+    job = replace(job, binding=replace(job.binding, form=replace(job.binding.form, poster=True)))
+    heavy = {ink: draw(paper(), (10, 20, 40, 50), 0.9) for ink in job.ink_names}
+    (one,) = found(set_off, facts_of({8: heavy}, job=job, pages=9))
+    assert (one.level, one.other_page) == ("note", None)
+
+
+def test_the_mark_is_told_where_the_pages_meet():
+    job = a_small_job()
+    heavy = {ink: draw(paper(), (44, 60, 58, 74), 0.9) for ink in job.ink_names}
+    (one,) = found(set_off, facts_of({2: heavy, 3: draw(paper(), (30, 2, 50, 78))}, job=job, pages=4))
+    assert (one.page, one.other_page) == (2, 3)
+    assert inside(one.box, (44, 60, 58, 74), by=4)
+    # A leaf of 60 mm closes like a book: 44 to 58 from the left is 2 to 16.
+    assert inside(one.other_box, (2, 60, 16, 74), by=4)
+    assert not {"other_page", "other_box"} & set(one.as_dict())
+
+
+def test_no_mark_is_told_where_the_facing_page_ends():
+    """The flap of a letter fold is narrower than the cover that lies on it."""
+    job = limited(a_small_job(style="letter", sheet="A3"), set_off=60)
+    job = replace(job, binding=replace(job.binding, form=replace(job.binding.form, tuck=20)))
+    dark = {job.ink_names[0]: draw(paper(), (1, 20, 13, 40))}
+    assert [one.level for one in found(set_off, facts_of({2: dark}, job=job, pages=6))] == ["note"]
+    dark = {job.ink_names[0]: draw(paper(), (45, 20, 57, 40))}
+    assert [one.level for one in found(set_off, facts_of({2: dark}, job=job, pages=6))] == ["warning"]
+
+
+def test_both_wings_of_a_gate_are_marked_by_the_middle_but_not_by_each_other():
+    job = a_small_job(style="gate", sheet="A3")
+    wing = paper((26.8, 80))
+    heavy = {ink: draw(wing.copy(), (5, 20, 20, 50), 0.9) for ink in job.ink_names}
+    both = {ink: draw(draw(paper(), (5, 20, 20, 50), 0.9), (40, 20, 55, 50), 0.9) for ink in job.ink_names}
+    told = found(set_off, facts_of({2: heavy, 5: both}, job=job, pages=6))
+    # On the near side both are printed, and hide it.
+    assert [(one.page, one.other_page) for one in told] == [(2, None), (5, 4)]
+    told = found(set_off, facts_of({2: heavy}, job=job, pages=6))
+    assert [(one.page, one.other_page) for one in told] == [(2, 5)]
+
+
 def test_what_is_just_over_its_limit_does_not_read_like_it():
     tones = draw(paper(), (10, 20, 40, 50), 0.853)
     (one,) = found(heavy_place, facts_of({1: tones}, job=limited(a_small_job(), solid_ink=10_000)))
