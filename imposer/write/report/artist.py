@@ -13,7 +13,7 @@ from imposer.write.report.artist_words import at_page, file_of, how_much, is_tol
 from imposer.write.report.page_head import head
 from imposer.write.report.pictures import Picture
 from imposer.write.report.plain_words import WORDS
-from imposer.write.report.spots import figure, picture_of, shows
+from imposer.write.report.spots import figure, pictures_of, shows
 
 #: More spots of one kind on a page than this are counted.
 _MOST = 4
@@ -75,9 +75,9 @@ def _figures(
     found: list[tuple[str, str]] = []
     for number, finding in enumerate(findings):
         said = _said(prepared, finding)
-        picture = picture_of(prepared, finding, close_ups) if number < most else None
-        if picture is not None and (finding.box is not None or number == 0):
-            found.append((figure(picture, f"{_where(finding)}: {WORDS[finding.rule].means}", said), said))
+        pictures = pictures_of(prepared, finding, close_ups) if number < most else ()
+        if pictures and (finding.box is not None or number == 0):
+            found.append((figure(pictures, f"{_where(finding)}: {WORDS[finding.rule].means}", said), said))
         elif said and said not in [other for _, other in found]:
             found.append(("", said))
     return found
@@ -86,6 +86,8 @@ def _figures(
 def _said(prepared: Prepared, finding: Finding) -> str:
     """Return what its picture shows or where on the page a spot is, and how much of it there is."""
     seen, much = shows(finding) or where_on_page(prepared, finding), how_much(prepared, finding)
+    if finding.other_page is not None:
+        seen = f"{seen}, against page {finding.other_page}" if seen else f"against page {finding.other_page}"
     return " ".join(filter(None, (f"{seen[0].upper()}{seen[1:]}." if seen else "", much)))
 
 

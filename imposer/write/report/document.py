@@ -15,7 +15,7 @@ from imposer.write.report.close_ups import close_ups
 from imposer.write.report.page_head import head
 from imposer.write.report.pictures import Picture
 from imposer.write.report.sheets import page_symbols, sheet_figures, spot_on_sheet
-from imposer.write.report.spots import figure, picture_of, shows
+from imposer.write.report.spots import figure, pictures_of, shows
 from imposer.write.whole_file import write_whole
 
 REPORT_FILE, ARTIST_FILE = "report.html", "for-the-artist.html"
@@ -70,10 +70,10 @@ class _Pictures:
         if finding.page is None:
             # It draws on the pictures that the sheets below bring along, and costs hardly anything.
             return spot_on_sheet(self._prepared, finding)
-        if not self._left or (picture := picture_of(self._prepared, finding, self._near)) is None:
+        if self._left <= 0 or not (pictures := pictures_of(self._prepared, finding, self._near)):
             return ""
-        self._left -= 1
-        return figure(picture, f"{finding.where()}: {finding.message}", shows(finding))
+        self._left -= len(pictures)
+        return figure(pictures, f"{finding.where()}: {finding.message}", shows(finding))
 
 
 def _group_of(finding: Finding) -> str:

@@ -33,6 +33,8 @@ class Picture:
     height: int
     #: Left, top, width, height, 0 … 1; None where nothing is marked.
     spot: tuple[float, float, float, float] | None = None
+    #: What stands below it where several are shown beside each other.
+    label: str = ""
 
 
 def whole_page(part: PreparedPart, page: int) -> Picture:
@@ -48,8 +50,16 @@ def page_in_inks(part: PreparedPart, page: int, names: Collection[str]) -> Pictu
     return picture(Image.fromarray(preview_in_colour(part, page, names)))
 
 
-def spot_of_page(part: PreparedPart, page: int, ink: str | None, box: Box | None) -> Picture:
-    """Return what lies around a spot of a page (mm, page space), in one ink's gray or in all inks."""
+def spot_of_page(part: PreparedPart, page: int, ink: str | None, box: Box | None, *, mirrored: bool = False) -> Picture:
+    """Return what lies around a spot of a page (mm, page space), in one ink's gray or in all inks.
+
+    Args:
+        part: the part that the page belongs to.
+        page: the page.
+        ink: one ink, or None for all.
+        box: the spot; None shows the whole page.
+        mirrored: show it from behind, as it lies on the page that it faces.
+    """
     tones = None if ink is None else preview_tones(part, page, ink)
     pixels = Image.fromarray(preview_in_colour(part, page) if tones is None else 255 - tones)
     trim = trim_of(part, page)
@@ -58,7 +68,11 @@ def spot_of_page(part: PreparedPart, page: int, ink: str | None, box: Box | None
     left, right = round(seen.x0 * per_mm_x), max(round(seen.x1 * per_mm_x), round(seen.x0 * per_mm_x) + 1)
     top = round((trim.height - seen.y1) * per_mm_y)
     bottom = max(round((trim.height - seen.y0) * per_mm_y), top + 1)
-    return picture(pixels.crop((left, top, right, bottom)), share(box, seen) if box is not None else None)
+    cut, spot = pixels.crop((left, top, right, bottom)), share(box, seen) if box is not None else None
+    if mirrored:
+        cut = cut.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
+        spot = (1 - spot[0] - spot[2], *spot[1:]) if spot is not None else None
+    return picture(cut, spot)
 
 
 def around(box: Box | None, trim: Size, least: float) -> Box:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from html import escape
 
 from imposer.findings import Finding
@@ -12,16 +13,30 @@ from imposer.sheet.places import page_places
 from imposer.write.report.pictures import Picture, page_in_inks, spot_of_page
 
 
-def picture_of(prepared: Prepared, finding: Finding, close_ups: Mapping[Finding, Picture]) -> Picture | None:
-    """Return the spot a finding is about, where it is one of a page: close up if there is such a picture of it."""
+def pictures_of(prepared: Prepared, finding: Finding, close_ups: Mapping[Finding, Picture]) -> tuple[Picture, ...]:
+    """Return what a finding of a page is seen on, its spot marked: close up if there is such a picture of it.
+
+    Two pictures stand beside each other where one alone does not show it: another page that is marked, another ink
+    that carries the same.
+    """
     if finding in close_ups:
-        return close_ups[finding]
-    part = part_of(prepared, finding)
-    if part is None or finding.page is None:
-        return None
+        return (close_ups[finding],)
+    part, page = part_of(prepared, finding.page), finding.page
+    if part is None or page is None:
+        return ()
     if _over_each_other(finding):
-        return page_in_inks(part, finding.page, [name for name in (finding.ink, finding.other_ink) if name])
-    return spot_of_page(part, finding.page, finding.ink, on_page(part, finding))
+        return (page_in_inks(part, page, [name for name in (finding.ink, finding.other_ink) if name]),)
+    box = on_page(part, finding)
+    shown = spot_of_page(part, page, finding.ink, box)
+    if finding.rule == "same-art" and finding.ink is not None and finding.other_ink is not None:
+        other = spot_of_page(part, page, finding.other_ink, box)
+        return (replace(other, label=finding.other_ink), replace(shown, label=finding.ink))
+    against = part_of(prepared, finding.other_page)
+    if against is not None and finding.other_page is not None:
+        other = spot_of_page(against, finding.other_page, None, finding.other_box, mirrored=True)
+        as_it_lies = f"page {finding.other_page}, mirrored, as it lies on page {page}"
+        return (replace(shown, label=f"page {page}"), replace(other, label=as_it_lies))
+    return (shown,)
 
 
 def shows(finding: Finding) -> str:
@@ -52,19 +67,28 @@ def _apart(one: Box, other: Box) -> float:
     return max(abs(a - b) for a, b in zip(one.centre, other.centre, strict=True))
 
 
-def part_of(prepared: Prepared, finding: Finding) -> PreparedPart | None:
-    """Return the part that a finding's page belongs to."""
-    return next((part for part in prepared.parts if finding.page in part.pages), None)
+def part_of(prepared: Prepared, page: int | None) -> PreparedPart | None:
+    """Return the part that a page belongs to; None if there is no such page."""
+    return next((part for part in prepared.parts if page in part.pages), None)
 
 
-def figure(picture: Picture, words: str, below: str = "") -> str:
-    """Return a picture with its spot marked: what it shows, for who cannot see it, and what stands below it."""
+def figure(pictures: Sequence[Picture], words: str, below: str = "") -> str:
+    """Return pictures with their spots marked: what they show, for who cannot see it, and what stands below them."""
+    caption = f"<figcaption>{escape(below)}</figcaption>" if below else ""
+    if len(pictures) == 1:
+        return f'<figure class="spot">{_view(pictures[0], words)}{caption}</figure>'
+    views = "".join(
+        f"<div>{_view(one, f'{one.label}: {words}')}<small>{escape(one.label)}</small></div>" for one in pictures
+    )
+    return f'<figure class="spot pair"><div class="beside">{views}</div>{caption}</figure>'
+
+
+def _view(picture: Picture, words: str) -> str:
     mark = ""
     if picture.spot is not None:
         left, top, width, height = (f"{100 * share:.2f}%" for share in picture.spot)
         mark = f'<i style="left:{left};top:{top};width:{width};height:{height}"></i>'
-    caption = f"<figcaption>{escape(below)}</figcaption>" if below else ""
     return (
-        f'<figure class="spot"><div><img alt="{escape(words)}" src="{picture.uri}" width="{picture.width}" '
-        f'height="{picture.height}">{mark}</div>{caption}</figure>'
+        f'<div class="view"><img alt="{escape(words)}" src="{picture.uri}" width="{picture.width}" '
+        f'height="{picture.height}">{mark}</div>'
     )
