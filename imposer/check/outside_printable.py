@@ -42,6 +42,7 @@ def _finding(facts: Facts, page: int, ink: str, place: PagePlace, spot: Beyond, 
     here, all_of_it = percent(share), percent(whole)
     lost = f", and {here} of the page's ink is lost there" if is_told(share) else ""
     more = f", {all_of_it} in all" if lost and here != all_of_it else ""
+    in_all = " in all" if here != all_of_it else ""
     return Finding(
         rule=RULE.name,
         level="error" if whole * 100 > facts.limits.lost_ink else "warning",
@@ -52,7 +53,7 @@ def _finding(facts: Facts, page: int, ink: str, place: PagePlace, spot: Beyond, 
         sheet=place.sheet,
         side=place.side,
         box=place.to_sheet.apply_box(spot.box),
-        measured=reach + (f", {all_of_it} of the page's ink" if is_told(whole) else ""),
+        measured=reach + (f", {all_of_it} of the page's ink{in_all}" if is_told(whole) else ""),
         limit="0.1 mm",
         file=facts.shown(page, ink),
     )

@@ -35,7 +35,7 @@ def _find(facts: Facts) -> Iterator[Finding]:
                 mend="leave it in one ink; both on top of each other never meet exactly",
                 page=page,
                 ink=pair.second,
-                measured=f"{pair.sameness.correlation:.2f}",
+                measured=f"{pair.sameness.correlation:.2f} alike",
                 limit=f"{limit:g}",
                 file=facts.shown(page, pair.second),
                 other_ink=pair.first,

@@ -149,6 +149,16 @@ def test_ink_beyond_the_printable_area_is_lost():
     assert place.to_sheet.inverse().apply_box(one.box).x1 == pytest.approx(2, abs=0.01)
 
 
+def test_what_is_lost_at_two_edges_is_told_as_the_sum_of_both():
+    tones = draw(draw(paper(), (0, 20, 20, 60)), (40, 20, 60, 60))
+    facts = facts_of({1: tones})
+    place = facts.places_of(1)[0]
+    told = found(
+        outside_printable, facts_of_with_safe(facts, replace(place, safe=type(place.safe)(2.0, 0, 58, 80)), tones)
+    )
+    assert [one.measured for one in told] == ["2 mm, 10 % of the page's ink in all"] * 2
+
+
 def test_a_hairline_beyond_it_is_a_warning_and_a_page_inside_is_nothing():
     line = draw(draw(paper(), (0, 40, 3, 40.3)), (10, 10, 50, 70))
     facts = facts_of({1: line})

@@ -52,7 +52,10 @@ def _last_words(asked: int, others: int) -> str:
 
 def _sections(prepared: Prepared, asked: Sequence[Finding], close_ups: Mapping[Finding, Picture]) -> Iterator[str]:
     drawn = 0
-    for page, group in groupby(sorted(asked, key=_kind), lambda f: f.page):
+    musts = {_kind(finding) for finding in asked if finding.level == "error"}
+    # On every page what has to be changed comes first.
+    ordered = sorted(asked, key=lambda finding: (finding.page or 0, _kind(finding) not in musts, _kind(finding)))
+    for page, group in groupby(ordered, lambda f: f.page):
         yield f"<section><h2>{f'Page {page}' if page else 'All pages together'}</h2>"
         for _, same in groupby(group, _kind):
             findings = list(same)

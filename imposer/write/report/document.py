@@ -10,6 +10,7 @@ from pathlib import Path
 from imposer.check import rules
 from imposer.findings import Finding
 from imposer.prepared import Prepared
+from imposer.words import number_of
 from imposer.write.report.artist import artist_page
 from imposer.write.report.close_ups import close_ups
 from imposer.write.report.page_head import head
@@ -53,6 +54,9 @@ def _page(prepared: Prepared, near: Mapping[Finding, Picture]) -> Iterator[str]:
     pictures = _Pictures(prepared, near)
     for name, found in _groups(findings):
         yield from _group(name, found, pictures)
+    if pictures.left_out:
+        told = number_of(pictures.left_out, "finding")
+        yield f'<p class="fine">Left out to keep this page small: pictures of {told}. The proof shows their pages.</p>'
     yield from _sheets(prepared)
     yield from _rules(prepared)
     yield "</main></body></html>"
@@ -64,13 +68,19 @@ class _Pictures:
     def __init__(self, prepared: Prepared, near: Mapping[Finding, Picture]) -> None:
         self._prepared, self._near = prepared, near
         self._left = _PICTURES
+        #: Findings with a spot that there was no room to show.
+        self.left_out = 0
 
     def of(self, finding: Finding) -> str:
         """Return the figure of a finding's spot; empty if there is none, or no room for one more."""
         if finding.page is None:
             # It draws on the pictures that the sheets below bring along, and costs hardly anything.
             return spot_on_sheet(self._prepared, finding)
-        if self._left <= 0 or not (pictures := pictures_of(self._prepared, finding, self._near)):
+        if self._left <= 0:
+            self.left_out += 1
+            return ""
+        pictures = pictures_of(self._prepared, finding, self._near)
+        if not pictures:
             return ""
         self._left -= len(pictures)
         return figure(pictures, f"{finding.where()}: {finding.message}", shows(finding))

@@ -98,6 +98,14 @@ def test_a_warning_of_every_rule_is_told_with_what_can_be_done_and_without_the_o
     assert "ready to print" not in text
 
 
+def test_on_every_page_what_has_to_be_changed_comes_first(prepared, tmp_path):
+    must = replace(_warning("outside-printable", page=2, ink="lamp black"), level="error")
+    found = (_warning("large-solid", page=2, ink="lamp black"), _warning("large-solid", page=1, ink="lamp black"), must)
+    text = _told(prepared, found, tmp_path)
+    assert text.index("Page 1") < text.index("Page 2") < text.index(WORDS["outside-printable"].means)
+    assert text.index("This has to be changed") < text.index(WORDS["large-solid"].means, text.index("Page 2"))
+
+
 def test_a_figure_that_a_finding_lacks_is_left_out(prepared, tmp_path):
     text = _told(prepared, [_warning("small-type", page=1, ink="lamp black")], tmp_path)
     assert WORDS["small-type"].means in text

@@ -92,6 +92,44 @@ def test_no_heading_ends_a_sheet_of_paper(printed):
         assert text.rsplit(" ", 2)[-2] != "Page", text[-40:]
 
 
+def test_paper_is_not_wasted_on_notes_and_sheets_and_rule_names_are_not_broken(folder):
+    """There are many of them, and each is short: one below the other they fill a stack of paper."""
+    with Browser(800, 1100) as browser:
+        browser.call("Emulation.setEmulatedMedia", media="print")
+        browser.call("Page.navigate", url=(folder / "report.html").as_uri())
+        browser.wait("document.readyState == 'complete' && document.querySelector('#rules')")
+        first, second = browser.run(
+            "[...[...document.querySelectorAll('.group.note details')].find(one => one.querySelectorAll('article')[1])"
+            ".querySelectorAll('article')].slice(0, 2).map(one => one.getBoundingClientRect())"
+            ".map(box => [box.left, box.top, box.right])"
+        )
+        assert first[1] == second[1]
+        assert first[2] <= second[0]
+        # Both sides of a press sheet fit on one sheet of paper, 11 inches high, with their captions.
+        highs = browser.run(
+            "[...document.querySelectorAll('.sheets svg')].map(one => one.getBoundingClientRect().height)"
+        )
+        assert highs
+        assert max(highs) < 11 * 96 / 2 - 48
+        lines = browser.run(
+            "[...document.querySelectorAll('#rules th[scope]')].map(cell => {"
+            " const words = document.createRange(); words.selectNodeContents(cell);"
+            " return words.getClientRects().length})"
+        )
+        assert set(lines) == {1}
+
+
+def test_both_pages_ask_for_nothing_and_log_no_fault(folder):
+    with Browser(390, 844, True) as browser:
+        for name in ("report.html", "for-the-artist.html"):
+            browser.events.clear()
+            browser.call("Page.navigate", url=(folder / name).as_uri())
+            browser.wait("document.readyState == 'complete' && document.querySelector('main')")
+            asked = [url for url in browser.requests() if not url.startswith("data:")]
+            assert asked == [(folder / name).as_uri()]
+            assert browser.troubles() == []
+
+
 def test_a_phone_shows_what_every_rule_found_without_a_sideways_scroll(folder):
     for mobile, size in ((True, (390, 844)), (False, (1400, 900))):
         with Browser(*size, mobile) as browser:

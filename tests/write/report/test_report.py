@@ -363,6 +363,21 @@ def test_the_same_art_is_shown_in_either_ink(in_two_inks, tmp_path):
         assert marigold.uri in _text(tmp_path, name)
 
 
+@pytest.mark.parametrize(
+    ("count", "told"), [(60, None), (61, "pictures of 1 finding."), (70, "pictures of 10 findings.")]
+)
+def test_pictures_that_are_left_out_are_told(prepared, tmp_path, count, told):
+    spots = tuple(
+        Finding(rule="large-solid", level="note", message=f"spot {n}", page=2, ink="lamp black", box=Box(5, 5, 40, 60))
+        for n in range(count)
+    )
+    write_report(tmp_path, replace(prepared, findings=spots))
+    text = _text(tmp_path, "report.html")
+    assert text.count('<figure class="spot">') == min(count, 60)
+    assert ("Left out" in text) == (told is not None)
+    assert told is None or told in text
+
+
 def test_a_job_that_is_refused_still_gets_its_report(tmp_path, capsys):
     folder = job_folder(tmp_path / "job", pages=4, ppi=PPI)
     command_line.main(["check", str(folder), "--report", str(tmp_path / "report"), "-q"], standalone_mode=False)
