@@ -210,6 +210,7 @@ def test_the_same_art_in_two_inks():
     own = lettering()
     (one,) = found(same_art, facts_of({1: {"lamp black": own, "marigold": own.copy()}}))
     assert number(one.measured) == pytest.approx(1)
+    assert one.measured.endswith(" alike")
     assert (one.ink, one.other_ink) == ("marigold", "lamp black")
     nearly = draw(own.copy(), (30, 50, 42, 62))
     assert found(same_art, facts_of({1: {"lamp black": own, "marigold": nearly}})) == ()

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from html import escape
 
-from imposer.findings import SIDES, Finding
+from imposer.findings import SIDES, Finding, Level
 from imposer.geometry import Box, Size
 from imposer.prepared import Prepared, PreparedPart
 from imposer.sheet.model import Frame
 from imposer.sheet.places import track_band
+from imposer.units import TOLERANCE
 from imposer.write.report.pictures import whole_page
 
 #: Half the width of a finding's number on a sheet, mm.
@@ -39,19 +41,32 @@ def spot_on_sheet(prepared: Prepared, finding: Finding) -> str:
         return ""
     part = next(part for part in prepared.parts if (finding.sheet, finding.side) in part.frames)
     frame = part.frames[finding.sheet, finding.side]
-    spot = _rect("spot", finding.box, frame.size.height)
-    drawn = _drawn(part, frame, f'<g class="pin {finding.level}">{spot}</g>')
+    drawn = _drawn(part, frame, _spot(finding.box, finding.level, frame.size.height))
     return f'<figure class="sheet">{drawn}</figure>'
 
 
 def _figure(part: PreparedPart, frame: Frame, findings: Sequence[Finding]) -> str:
-    shown = [finding for finding in findings if finding.box]
-    pins = "".join(_pin(number, finding, frame.size) for number, finding in enumerate(shown, 1))
-    notes = "".join(f"<li>{escape(finding.message)}{_accepted(finding)}</li>" for finding in shown)
+    # What several inks have at one place has one number there.
+    places: dict[Box, list[Finding]] = {}
+    for finding in findings:
+        if finding.box is not None:
+            places.setdefault(finding.box, []).append(finding)
+    badges = _badges(places, frame.size)
+    levels = [here[0].level for here in places.values()]
+    spots = [_spot(box, level, frame.size.height) for box, level in zip(places, levels, strict=True)]
+    # Numbers lie on top of all spots.
+    pins = "".join((*spots, *(_badge(at, *badge) for at, badge in enumerate(badges, 1))))
+    notes = "".join(f"<li>{'<br>'.join(map(_note, here))}</li>" for here in places.values())
     return (
         f'<figure class="sheet">{_drawn(part, frame, pins)}<figcaption>{_name(frame)}; the {frame.lead} edge enters '
         f"first{f'<ol>{notes}</ol>' if notes else ''}</figcaption></figure>"
     )
+
+
+def _note(finding: Finding) -> str:
+    """Return what is said of a finding below its sheet: the page and ink that it is of, and what was seen."""
+    where = replace(finding, sheet=None).where()
+    return f"{escape(f'{where}: ' if where else '')}{escape(finding.message)}{_accepted(finding)}"
 
 
 def _accepted(finding: Finding) -> str:
@@ -116,15 +131,29 @@ def _rect(kind: str, box: Box, height: float) -> str:
     )
 
 
-def _pin(number: int, finding: Finding, size: Size) -> str:
-    box = finding.box or Box(0, 0, 0, 0)
-    # The number is moved in from the rim of the sheet, so that all of it is seen.
-    x = min(max(box.x0, _BADGE), size.width - _BADGE)
-    y = min(max(size.height - box.y1, _BADGE), size.height - _BADGE)
-    return (
-        f'<g class="pin {finding.level}">{_rect("spot", box, size.height)}'
-        f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(_BADGE)}"/><text x="{_n(x)}" y="{_n(y)}">{number}</text></g>'
-    )
+def _badges(boxes: Iterable[Box], size: Size) -> list[tuple[float, float]]:
+    """Return where the number of every box stands on a side: at its upper left corner, beside numbers already there."""
+    found: list[tuple[float, float]] = []
+    for box in boxes:
+        # Moved in from the rim of the sheet, so that all of it is seen.
+        y = min(max(size.height - box.y1, _BADGE), size.height - _BADGE)
+        x = min(max(box.x0, _BADGE), size.width - _BADGE)
+        step = 2 * _BADGE if x <= size.width / 2 else -2 * _BADGE
+        while any(max(abs(x - other), abs(y - down)) < 2 * _BADGE - TOLERANCE for other, down in found):
+            if not _BADGE <= x + step <= size.width - _BADGE:
+                break
+            x += step
+        found.append((x, y))
+    return found
+
+
+def _spot(box: Box, level: Level, height: float) -> str:
+    return f'<g class="pin {level}">{_rect("spot", box, height)}</g>'
+
+
+def _badge(number: int, x: float, y: float) -> str:
+    at = f'cx="{_n(x)}" cy="{_n(y)}" r="{_n(_BADGE)}"'
+    return f'<g class="pin"><circle {at}/><text x="{_n(x)}" y="{_n(y)}">{number}</text></g>'
 
 
 def _n(value: float) -> str:
