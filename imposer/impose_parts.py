@@ -109,7 +109,9 @@ def _numbered(job: Job, parts: Sequence[PartArt], filled: Sequence[int]) -> list
             numbers.append(tuple(range(following + 1, following + pages + 1)))
             following += pages
             continue
-        if blanks and part.pages[-1] != last:
+        if blanks and part.outer:
+            faults.append(_unfilled_cover(job, number, part, pages))
+        elif blanks and part.pages[-1] != last:
             at = part.pages[-1] + 1
             faults.append(
                 Fault(
@@ -126,3 +128,16 @@ def _numbered(job: Job, parts: Sequence[PartArt], filled: Sequence[int]) -> list
     if faults:
         raise ImposerError(faults)
     return numbers
+
+
+def _unfilled_cover(job: Job, number: int, part: PartArt, pages: int) -> Fault:
+    """Say of a cover that it is blanks inside it that would have to fill its pieces, one for each end of the book."""
+    return Fault(
+        file=job.file,
+        place=f"part[{number}].pages",
+        problem=(
+            f"{part.name} has {number_of(len(part.pages), 'page')} ({runs_of(part.pages)}), which do not fill its "
+            f"pieces ({pages}), and what is blank would lie inside it"
+        ),
+        mend=f'write "outer {pages}", and number the pages so that those inside the cover are blank',
+    )

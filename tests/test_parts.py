@@ -108,6 +108,15 @@ def test_blanks_in_the_middle_are_for_the_artist_to_place(tmp_path):
     assert "leave 2 pages blank before page 13" in said
 
 
+@pytest.mark.parametrize(("pages", "states"), [(14, 2), (18, 6)])
+def test_a_folded_cover_has_a_page_for_each_of_its_places(pages, states, tmp_path):
+    """Of a cover of one or two folded pieces the blanks would lie inside it, and the last page with them."""
+    folder = _job(tmp_path / "job", _INK, _COVER.replace("outer 4", f"outer {states}"), _BODY, pages=pages)
+    said = _refused(folder)
+    assert "cover has" in said
+    assert f'write "outer {states + 2}"' in said
+
+
 def test_an_extra_has_pages_that_no_reader_counts(tmp_path):
     folder = _job(
         tmp_path / "job", _INK, '[[part]]\nname = "body"\npages = "rest"\n[[part]]\nname = "poster"\npages = "extra"\n'
