@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import Literal
 
-from imposer.intake.vocabulary import COLOUR_WORDS, LAYER_WORDS, PLATE_LETTERS, USUAL_WORDS, Place
+from imposer.intake.vocabulary import COLOUR_WORDS, LAYER_WORDS, NOT_GLUED, PLATE_LETTERS, SHADES, USUAL_WORDS, Place
 from imposer.pages.cover_words import cover_page
 from imposer.pages.names import without_versions
 
@@ -23,12 +23,20 @@ InkNames = dict[tuple[str, ...], str]
 
 _WORD = re.compile(r"#[0-9a-fA-F]{6}(?![0-9a-fA-F])|[^\W\d_]+|\d+")
 #: A cover whose pages are counted: outside front, inside front, inside back, outside back.
-_COUNTED_COVER = re.compile(r"(?<![^\W\d_])(?:cvr|u)[\s._-]*([1-4])(?!\d)", re.IGNORECASE)
+_COUNTED_COVER = re.compile(
+    r"(?<![^\W\d_])(?:cvr|u|umschlag|couv|couverture)[\s._-]*([1-4])(?!\d)"
+    r"|(?<!\d)([1-4])[\s._-]?(?:ère|ere|re|ème|eme|e|nde|de)[\s._-]+(?:de[\s._-]+)?couv(?:erture)?(?![^\W\d_])",
+    re.IGNORECASE,
+)
 _COVER_PLACES: dict[int, Place] = {1: "front", 2: "inside front", -2: "inside back", -1: "back"}
 #: Letters whose mark Unicode does not take apart.
 _WHOLE_LETTERS = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "ı": "i", "æ": "ae", "œ": "oe"})
 #: Words for colours that are told from the end or the beginning of another.
 _LONG_COLOURS = frozenset(word for word in COLOUR_WORDS if len(word) >= 4)
+#: Shorter colours are never grown onto another word, nor are those of three letters onto a short one.
+_SHORTEST_GLUED, _LONG_NOUN = 3, 5
+#: Usual words that make a title of a colour before them.
+_TITLES = frozenset({"zine"})
 #: A shorter word is no title, but "v" or "nr".
 _SHORTEST_OF_A_TITLE = 3
 #: Where a capital follows a small letter, and where a word in small letters follows one in capitals.
@@ -48,11 +56,13 @@ class InkClue:
     component: int
     start: int
     end: int
+    #: A word such as "light" beside it: "light blue" and "dark blue" are two layers.
+    shade: str = ""
 
     @property
     def label(self) -> tuple[str, str]:
         """What tells one group of files from another."""
-        return (self.kind, self.value)
+        return (self.kind, f"{self.shade} {self.value}".strip())
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,17 +128,22 @@ def _holds_digit(folders: Sequence[str]) -> bool:
     return any(letter.isdigit() for folder in folders for letter in folder)
 
 
-def words_after(component: str, clue: InkClue) -> str:
-    """Return the word right after the one for an ink if it could be of a title: neither usual nor short; else "".
+def words_beside(component: str, clue: InkClue) -> tuple[str, ...]:
+    """Return the words beside the one for an ink that could be of a title: neither usual nor short.
 
-    >>> blue = InkClue("colour", "blue", "blue", 0, 0, 4)
-    >>> words_after("blue moon 1", blue), words_after("blue page 1", blue)
-    ('moon', '')
+    >>> red = InkClue("colour", "red", "red", 0, 8, 11)
+    >>> words_beside("lady in red 1", red), words_beside("page 01 red 1", red)
+    (('lady',), ())
     """
-    after = _words(component[clue.end :])
-    if not after or not after[0][0].isalpha() or len(after[0][0]) < _SHORTEST_OF_A_TITLE or after[0][0] in USUAL_WORDS:
-        return ""
-    return after[0][1]
+    rest = f"{component[: clue.start]} {component[clue.end :]}"
+    # "Zine red" is a zine in red, but a "red zine" may be called so.
+    after = [word for word, *_ in _words(component[clue.end :])][:1]
+    usual = USUAL_WORDS - (_TITLES & set(after))
+    return tuple(
+        written
+        for word, written, *_ in _words(rest)
+        if len(word) >= _SHORTEST_OF_A_TITLE and word not in usual and word not in SHADES and word[0].isalpha()
+    )
 
 
 def _left(component: str, words: Sequence[_Placed], taken: set[int]) -> str:
@@ -160,13 +175,23 @@ def _unglued(written: str) -> tuple[str, ...]:
     (('black', 'page'), ('blackbird',))
     """
     word = plain_word(written)
-    if word in COLOUR_WORDS or len(word) != len(written):
+    if word in COLOUR_WORDS or word in NOT_GLUED or len(word) != len(written):
         return (written,)
-    for at in range(2, len(word) - 1):
+    for at in range(2, len(word)):
         first, second = word[:at], word[at:]
-        if (first in _LONG_COLOURS and second in USUAL_WORDS) or (first in USUAL_WORDS and second in _LONG_COLOURS):
+        if _are_glued(first, second):
             return written[:at], written[at:]
     return (written,)
+
+
+def _are_glued(first: str, second: str) -> bool:
+    """Tell whether one word is made of two such: "blackpage", "pageblack", "hellblau", "blackp" before a number."""
+    if first in COLOUR_WORDS and len(first) >= _SHORTEST_GLUED:
+        long = first in _LONG_COLOURS or len(second) >= _LONG_NOUN
+        return second == "p" or (len(second) > 1 and second in USUAL_WORDS and long)
+    if first in SHADES:
+        return second in COLOUR_WORDS and len(second) >= _SHORTEST_GLUED
+    return first in USUAL_WORDS and second in _LONG_COLOURS
 
 
 def _ink_clues(
@@ -177,10 +202,16 @@ def _ink_clues(
     found: list[InkClue] = []
 
     def take(kind: Kind, value: str, first: int, last: int) -> None:
+        shade = ""
+        if kind in ("ink", "colour"):
+            beside = [i for i in (first - 1, last + 1) if 0 <= i < len(words) and words[i][0] in SHADES]
+            if beside and beside[0] not in taken:
+                shade = words[beside[0]][0]
+                first, last = min(first, beside[0]), max(last, beside[0])
         taken.update(range(first, last + 1))
         start, end = words[first][2], words[last][3]
         written = " ".join(words[i][1] for i in range(first, last + 1))
-        found.append(InkClue(kind, value, written, component, start, end))
+        found.append(InkClue(kind, value, written, component, start, end, shade))
 
     for length in sorted({len(name) for name in ink_names}, reverse=True):
         for first in range(len(words) - length + 1):
@@ -227,6 +258,6 @@ def _cover(text: str) -> Place | None:
     if re.search(r"(?<!\d)\d{1,3}(?!\d)", rest):
         return None
     if counted:
-        return _COVER_PLACES[(1, 2, -2, -1)[int(counted[1]) - 1]]
+        return _COVER_PLACES[(1, 2, -2, -1)[int(counted[1] or counted[2]) - 1]]
     page = cover_page(_CAMEL.sub(" ", rest))
     return None if page is None else _COVER_PLACES[page]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 
-from imposer.intake.answers import ART, ink_of_pages, offered, one_of_inks_of_pages, quoted
+from imposer.intake.answers import ART, ink_of_pages, inks_of_pages, offered, one_of_inks_of_pages, quoted
 from imposer.intake.clues import plain_word
 from imposer.intake.model import Cell, Question
 from imposer.intake.named import Named, Numbers
@@ -16,6 +16,8 @@ from imposer.words import runs_of
 #: Pages that two files claim are asked about one by one up to so many.
 _MOST_ASKED = 2
 _SIDES = {1, -1}
+_LEFT = frozenset({"left", "l", "links", "gauche", "izquierda", "sinistra", "leva", "lewa"})
+_RIGHT = frozenset({"right", "r", "rechts", "droite", "derecha", "destra", "prava", "prawa"})
 _IN_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
@@ -38,7 +40,7 @@ def keep_unclaimed(claims: Sequence[Cell], named: Sequence[Named], inks: Sequenc
         else:
             found.contested += cells
             contested[ink].append(cells)
-    if contested and (sides := _fronts_and_backs(claims, named)):
+    if contested and (sides := _fronts_and_backs(claims, named) or _lefts_and_rights(claims, named)):
         found.questions.append(sides)
         found.contested += found.cells
         found.cells.clear()
@@ -76,6 +78,40 @@ def _fronts_and_backs(claims: Sequence[Cell], named: Sequence[Named]) -> Questio
     )
     plates = {each.ink: each.plate for each in named}
     return Question(asks, ("\n".join(ink_of_pages(ink, held, plates[ink]) for ink, held in by_ink.items()),))
+
+
+def _lefts_and_rights(claims: Sequence[Cell], named: Sequence[Named]) -> Question | None:
+    """Ask whether each number is a spread, if all names say left or right; None if they do not."""
+    by_file = {each.art.shown: each for each in named}
+    sided: dict[tuple[int, str, int], Named] = {}
+    for cell in claims:
+        side = _left_or_right(_letters(cell.art.shown))
+        if not side or (cell.page, cell.ink, side) in sided:
+            return None
+        sided[cell.page, cell.ink, side] = by_file[cell.art.shown]
+    shown = next(each.art.shown for each in sided.values())
+    asks = (
+        f"{shown} and others are left and right pages of one number: are they spreads, and is the first right one "
+        "page 1, or the first left one?"
+    )
+    first = min(number for number, *_ in sided)
+    ways = (
+        inks_of_pages((each, 2 * (number - first) + (side == 1) + before) for (number, _, side), each in sided.items())
+        for before in _first_pages(sided, first)
+    )
+    return Question(asks, offered(*ways))
+
+
+def _first_pages(sided: Mapping[tuple[int, str, int], Named], first: int) -> tuple[int, ...]:
+    """Return the pages that a left page of the first number may be; 0 if it is not there."""
+    return (1, 2) if any(number == first and side == -1 for number, _, side in sided) else (0, 2)
+
+
+def _left_or_right(letters: str) -> int:
+    """Return -1 for a left page, 1 for a right one, 0 if a name says neither or both."""
+    words = set(plain_word(letters).split())
+    left, right = bool(words & _LEFT), bool(words & _RIGHT)
+    return 0 if left == right else -1 if left else 1
 
 
 def _side(letters: str) -> int | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from imposer.intake.answers import inks_of_pages, named_in_short, offered
@@ -41,23 +42,45 @@ def place_covers(
     return [(each, pages[each.clues.cover]) for each in covers if each.clues.cover]
 
 
+#: A word for the cover, and its number right after it.
+_WITH_A_WORD = re.compile(r"([^\W\d_]+)[\s._·-]*([2-4])(?!\d)")
+
+
+def counted_with_a_word(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
+    """Ask about "cover 2" and the like: the inside of the cover, its back, or page 2."""
+    said = (match for each in files for match in _WITH_A_WORD.finditer(each.stem))
+    if not any(cover_page(match[1]) == 1 and says_cover(match[1]) for match in said):
+        return None
+    return counted_cover(files, numbers) or _alone(files, numbers)
+
+
+def _alone(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
+    """Ask about a counted cover beside files of several pages."""
+    pairs = list(zip(files, numbers, strict=True))
+    asks = f"{files[0].art.shown} and others are counted by a word for the cover: which pages are they?"
+    return Question(asks, offered(inks_of_pages(pairs)))
+
+
 def counted_cover(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
-    """Ask where a cover lies whose pages are counted beside others of the same numbers: "cover/1", "inside/1"."""
+    """Ask where a cover lies whose pages are counted beside others: "cover/1", "inside/1"."""
     pairs = list(zip(files, numbers, strict=True))
     cover = [(each, number) for each, number in pairs if says_cover(each.art.shown)]
     inside = [(each, number) for each, number in pairs if not says_cover(each.art.shown)]
     if not cover or not inside or max(number for _, number in cover) > _PAGES_OF_A_COVER:
         return None
     half = 1 if max(number for _, number in cover) <= _PAGES_OF_A_COVER // 2 else 2
-    moved = half if min(number for _, number in inside) == 1 else 0
-    last = max(number for _, number in inside) + moved
+    first = min(number for _, number in inside)
+    moved = half if first == 1 else 0
+    # Where the inside counts on from a cover of four pages, one that has only two of them has no inside.
+    last = max(number for _, number in inside) + moved + (half == 1 and first == _PAGES_OF_A_COVER // 2 + 1)
     around = [(each, number if number <= half else last + number - half) for each, number in cover]
     way = inks_of_pages([*around, *((each, number + moved) for each, number in inside)])
+    as_numbered = inks_of_pages(pairs)
     asks = (
-        f"{cover[0][0].art.shown} and {inside[0][0].art.shown} are counted alike: does the cover lie around the other "
+        f"{cover[0][0].art.shown} and {inside[0][0].art.shown} are both counted: does the cover lie around the other "
         "pages, its first half before them and its second after them?"
     )
-    return Question(asks, offered(way))
+    return Question(asks, offered(way, as_numbered))
 
 
 def says_cover(path: str) -> bool:

@@ -14,14 +14,19 @@ from imposer.nearest import nearest, plain
 FAR, NEAR = 40.0, 5.0
 
 
+_NO_SUCH_SHADE = "no ink of the shop is called so, and this one has its colour"
+
+
 def meaning_of(clue: InkClue, inks: Sequence[Ink]) -> tuple[str, str]:
     """Return the ink a clue means, or "", and why."""
     if clue.kind == "ink":
-        return clue.value, ""
+        return clue.value, _NO_SUCH_SHADE if clue.shade else ""
     if clue.kind == "layer":
         return "", "its name has only a number"
     if clue.kind == "colour":
         same = [ink.name for ink in inks if _says(ink, clue.value)]
+        if len(same) == 1 and clue.shade:
+            return same[0], _NO_SUCH_SHADE
         if len(same) == 1:
             return same[0], "" if plain(clue.written) == plain(clue.value) else f"it is a word for {clue.value}"
         if len(same) > 1:

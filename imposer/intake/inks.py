@@ -7,14 +7,17 @@ is not plain becomes a question.
 
 from __future__ import annotations
 
+import functools
+import operator
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from imposer.intake.answers import ink_of_files, offered, one_of_inks
-from imposer.intake.clues import Clues, InkClue, InkNames, plain_word, read_clues, words_after
+from imposer.intake.clues import Clues, InkClue, InkNames, plain_word, read_clues, words_beside
 from imposer.intake.delivery import Delivered
 from imposer.intake.ink_meaning import darkest_of, likely_first, meaning_of
 from imposer.intake.model import Question
-from imposer.intake.named import Inks, Named
+from imposer.intake.named import Inks, Named, Title
 from imposer.intake.not_pages import without_dates_and_sizes
 from imposer.intake.plates import keep_one_plate_an_ink, name_lone_plates, name_plates
 from imposer.intake.turns import two_inks_in_one
@@ -35,7 +38,7 @@ def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
         every = [pair for pair in every if len(pair[0].plates) <= 1]
     if not every:
         return found
-    chosen = _choose([clues for _, clues in every])
+    chosen = _by_one_component([clues for _, clues in every], found) or _choose([clues for _, clues in every])
     if not any(chosen):
         _unnamed(every, inks, found)
         return found
@@ -57,24 +60,64 @@ def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
         doubtful = {meant: files for meant, files in doubtful.items() if len(files[0][0].pages) > 1}
     found.questions += [_two_inks(files, meaning) for files in doubtful.values()]
     found.questions += [_no_ink(files, words, inks, found) for words, files in unnamed.items()]
-    _ask_about_a_title(every, chosen, found)
+    _ask_about_a_title(every, chosen, inks, found)
     name_lone_plates(found)
     keep_one_plate_an_ink(found)
     return found
 
 
+def _by_one_component(clues: Sequence[Clues], found: Inks) -> list[tuple[InkClue, ...]]:
+    """Return the clues of the folders, or of the files' names, if these alone name one ink each in every path.
+
+    Other words for colours are then of titles: "red/2 green wood.png", "black/2 green wood.png".
+    """
+    shallowest = min(len(each.components) for each in clues)
+    # A file's name is counted from the end, folders from the delivery's.
+    levels = [-1, *range(shallowest - 1)]
+    named = {level: [_best(_at(each, level)) for each in clues] for level in levels}
+    full = [
+        level
+        for level, own in named.items()
+        if all(len(each) == 1 for each in own) and len({each[0].label for each in own}) > 1
+    ]
+    if len(full) != 1:
+        return []
+    (level,) = full
+    chosen = named[level]
+    inks_of: dict[tuple[str, ...], set[tuple[str, str]]] = {}
+    titles: set[tuple[str, ...]] = set()
+    for each, (ink,) in zip(clues, chosen, strict=True):
+        beside = [clue for clue in each.inks if clue.component != ink.component]
+        words = tuple(each.components[at] for at in sorted({clue.component for clue in beside}))
+        inks_of.setdefault(words, set()).add(ink.label)
+        if any(clue.label != ink.label for clue in beside):
+            titles.add(words)
+    # What stands in several inks is none itself.
+    if not titles or any(len(inks_of[title]) == 1 for title in titles):
+        return []
+    told = ", ".join(f"“{title[-1]}”" for title in sorted(titles))
+    where = "files" if level == -1 else "folders"
+    found.guesses.append(f"the names of all {where} say the ink, so words for colours in {told} are taken as titles")
+    return chosen
+
+
+def _at(clues: Clues, level: int) -> tuple[InkClue, ...]:
+    at = level % len(clues.components)
+    return tuple(clue for clue in clues.inks if clue.component == at)
+
+
 def _choose(clues: Sequence[Clues]) -> list[tuple[InkClue, ...]]:
     """Return the clues that count in each path, at most one of each label."""
-    every = [{clue.label for clue in each.inks} for each in clues]
-    common = set.intersection(*every) if len(every) > 1 else set()
+    every = [Counter(clue.label for clue in each.inks) for each in clues]
+    common = functools.reduce(operator.and_, every) if len(every) > 1 else Counter()
     differing = any(labels - common for labels in every)
     return [_best(_without_title(each.inks, common) if differing else each.inks) for each in clues]
 
 
-def _without_title(clues: Sequence[InkClue], title: set[tuple[str, str]]) -> tuple[InkClue, ...]:
-    """Leave out, once, each word that all paths hold: "black cat 1 black" is of black, "black cat 1 blue" is not."""
+def _without_title(clues: Sequence[InkClue], title: Counter[tuple[str, str]]) -> tuple[InkClue, ...]:
+    """Leave out each word as often as all paths hold it: "black cat 1 black" is of black, "black cat 1 blue" is not."""
     left = list(clues)
-    for label in title:
+    for label in title.elements():
         left.remove(next(clue for clue in left if clue.label == label))
     return tuple(left)
 
@@ -92,13 +135,18 @@ def _meanings(
     """Return the shop's ink that each label of the files' chosen clues means; "" where only a person knows."""
     labels: Mapping[tuple[str, str], InkClue] = {clue.label: clue for clues_of in chosen for clue in clues_of}
     meaning: dict[tuple[str, str], str] = {}
+    unclear: list[tuple[str, str]] = []
     for label, clue in labels.items():
         ink, why = meaning_of(clue, inks)
         meaning[label] = ink
         if not ink:
             own = [each for each, clues_of in zip(art, chosen, strict=True) if label in {c.label for c in clues_of}]
             asks = f"which ink is “{clue.written}”? {why}"
-            found.questions.append(Question(asks, offered(one_of_inks([one.name for one in inks], own))))
+            # Another ink comes first for each, so that no two answers are the same one.
+            at = len(unclear) % max(len(inks), 1)
+            unclear.append(label)
+            order = [one.name for one in (*inks[at:], *inks[:at])]
+            found.questions.append(Question(asks, offered(one_of_inks(order, own))))
         elif why:
             found.guesses.append(f"“{clue.written}” is taken as {ink}: {why}")
     # Layers stand beside whatever they were named with; two words for one ink may be two layers.
@@ -107,7 +155,7 @@ def _meanings(
         if ink:
             by_ink.setdefault(ink, []).append(label)
     for ink, same in by_ink.items():
-        if len(same) > 1 and not _one_word(same, ink):
+        if len(same) > 1 and not _one_word([labels[label] for label in same]):
             words = " and ".join(f"“{labels[label].written}”" for label in same)
             ways = [
                 one_of_inks(
@@ -121,10 +169,11 @@ def _meanings(
     return meaning
 
 
-def _one_word(labels: Sequence[tuple[str, str]], ink: str) -> bool:
-    """Tell whether labels are the ink's own name and its plain colour, such as "black" and "K"."""
-    values = {value for kind, value in labels if kind in ("colour", "plate")}
-    return len(values) <= 1 and all(kind in ("ink", "colour", "plate") for kind, _ in labels) and bool(ink)
+def _one_word(clues: Sequence[InkClue]) -> bool:
+    """Tell whether words are an ink's own name and its plain colour, in one shade, such as "black" and "K"."""
+    values = {clue.value for clue in clues if clue.kind in ("colour", "plate")}
+    shades = {clue.shade for clue in clues}
+    return len(values) <= 1 and len(shades) == 1 and all(clue.kind in ("ink", "colour", "plate") for clue in clues)
 
 
 def _some(files: Sequence[Delivered]) -> str:
@@ -168,22 +217,22 @@ def _no_ink(files: Sequence[Delivered], words: Sequence[str], inks: Sequence[Ink
 
 
 def _ask_about_a_title(
-    every: Sequence[tuple[Delivered, Clues]], chosen: Sequence[tuple[InkClue, ...]], found: Inks
+    every: Sequence[tuple[Delivered, Clues]], chosen: Sequence[tuple[InkClue, ...]], inks: Sequence[Ink], found: Inks
 ) -> None:
-    """Ask whether the one word for an ink that all paths hold is the beginning of a title, such as "blue moon"."""
+    """Ask whether the one word for an ink that all paths hold is of a title, such as "blue moon" and "lady in red"."""
     labels = {clue.label for clues in chosen for clue in clues}
-    if not all(chosen) or len(labels) != 1 or len({each.ink for each in found.named}) != 1:
+    named = {each.ink for each in found.named}
+    # Files that name no ink are taken as the darkest: then the word makes no difference.
+    if not all(chosen) or len(labels) != 1 or len(named) != 1 or named == {darkest_of(inks)}:
         return
     told = zip([clues for _, clues in every], [labels[-1] for labels in chosen], strict=True)
-    after = {words_after(clues.components[clue.component], clue) for clues, clue in told}
-    if len(after) != 1 or not (word := after.pop()):
+    beside = [words_beside(clues.components[clue.component], clue) for clues, clue in told]
+    common = [word for word in beside[0] if all(word in words for words in beside)]
+    if not common:
         return
-    clue, ink = chosen[0][-1], found.named[0].ink
-    asks = (
-        f"every name says “{clue.written} {word}”: is “{clue.written}” the ink, {ink}, or part of the title? "
-        "If the title, write the ink's own name into [[ink]]"
-    )
-    found.questions.append(Question(asks))
+    clue, (ink,) = chosen[0][-1], named
+    asks = f"every name says “{clue.written}” beside “{' '.join(common)}”: is it the ink, {ink}, or part of the title?"
+    found.title = Title(asks, (ink, darkest_of(inks)))
 
 
 def _unnamed(every: Sequence[tuple[Delivered, Clues]], inks: Sequence[Ink], found: Inks) -> None:

@@ -36,6 +36,15 @@ class Named:
         return tuple("" if at == own else name for at, name in enumerate(self.clues.components[:-1]))
 
 
+@dataclass(frozen=True, slots=True)
+class Title:
+    """A word in all names that is an ink, or part of the title."""
+
+    asks: str
+    #: The ink it would be, and the one all is in if it is none.
+    inks: tuple[str, str]
+
+
 @dataclass(slots=True)
 class Inks:
     """The files by ink, and what must be said."""
@@ -44,6 +53,8 @@ class Inks:
     said: list[str] = field(default_factory=list)
     guesses: list[str] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
+    #: Where all files may be of another ink.
+    title: Title | None = None
 
 
 @dataclass(slots=True)

@@ -6,27 +6,21 @@ covers are placed round the rest. Whatever could be read in two ways becomes a q
 
 from __future__ import annotations
 
-import itertools
 import re
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 
 from imposer.intake.answers import inks_of_pages, named_in_short, offered
 from imposer.intake.contested import keep_unclaimed
+from imposer.intake.counts import doubt_of_count, two_counts
 from imposer.intake.covers import counted_cover, place_covers
 from imposer.intake.model import Cell, Question
 from imposer.intake.named import Named, Numbers
 from imposer.intake.several_pages import many_pages, of_one_length, without_a_first_page
 from imposer.intake.versions import bare_name, count_only_versions, counted_in_brackets
 from imposer.pages.names import HIGHEST, from_zero, number_names, without_versions
-from imposer.words import runs_of
 
 _LETTER = re.compile(r"(?<![^\W\d_])([a-z])(?![^\W\d_])", re.IGNORECASE)
-#: From this number on, a count that no file begins is asked about: it may be a camera's, or hold an issue's number. A
-#: cover that is still to come leaves out four pages at most. Our own choice.
-_HIGH_COUNT = 6
-#: A page this far beyond so many times the pages sent is asked about. Our own choice.
-_FAR, _FAR_TIMES = 16, 4
 #: Fewer pages may well be those that an ink is on. Our own choice.
 _FEWEST_OF_A_RUN = 3
 #: So many versions of one page are proposed one by one.
@@ -63,17 +57,12 @@ def _single_pages(files: Sequence[Named], last: int, found: Numbers) -> list[Cel
         found.unclear.append(doubt)
         return []
     if numbers and from_zero(numbers):
-        if doubt := _two_counts(rest, numbers):
+        if doubt := two_counts(rest, numbers):
             found.unclear.append(doubt)
             return []
         found.guesses.append("the numbers begin at 0, so 0 is taken as page 1, 1 as page 2, and so on")
         numbers = tuple(number + 1 for number in numbers)
-    doubt = (
-        _shifted(rest, numbers)
-        or _share_no_page(rest, numbers)
-        or _lone_number(rest, numbers, covers)
-        or _high_count(rest, numbers, last)
-    )
+    doubt = doubt_of_count(rest, numbers, last, aside=bool(covers or unnumbered))
     if doubt:
         found.unclear.append(doubt)
         return []
@@ -109,87 +98,6 @@ def _in_the_holes(pairs: Sequence[tuple[Named, int]], unnumbered: Sequence[Named
     one = len(unnumbered) == 1
     which = "has no number, but other files do: which page is it?" if one else "have no number: which pages are they?"
     return Question(f"{names} {which}", offered(inks_of_pages(placed)))
-
-
-def _by_ink(files: Sequence[Named], numbers: Sequence[int]) -> dict[str, list[int]]:
-    """Return the numbers of each ink's files."""
-    found: dict[str, list[int]] = {}
-    for each, number in zip(files, numbers, strict=True):
-        found.setdefault(each.ink, []).append(number)
-    return found
-
-
-def _two_counts(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
-    """Ask if one ink begins at 0 and another, without a 0, goes beyond its last: each may have a count of its own."""
-    by_ink = _by_ink(files, numbers)
-    zeros = [ink for ink, own in by_ink.items() if 0 in own]
-    last = max(max(by_ink[ink]) for ink in zeros)
-    beyond = [ink for ink, own in by_ink.items() if 0 not in own and max(own) > last]
-    if not beyond:
-        return None
-    asks = (
-        f"{zeros[0]} is numbered {runs_of(sorted(by_ink[zeros[0]]))} and {beyond[0]} "
-        f"{runs_of(sorted(by_ink[beyond[0]]))}: does each count its pages in its own way, or all from 0?"
-    )
-    pairs = list(zip(files, numbers, strict=True))
-    own_way = inks_of_pages((each, number + (each.ink in zeros)) for each, number in pairs)
-    return Question(asks, offered(own_way, inks_of_pages((each, number + 1) for each, number in pairs)))
-
-
-def _share_no_page(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
-    """Ask if no two inks meet on any page: then the numbers may count something else."""
-    by_ink = _by_ink(files, numbers)
-    every = [number for own in by_ink.values() for number in set(own)]
-    if len(by_ink) < 2 or len(every) > len(set(every)):
-        return None
-    words = "; ".join(f"{ink} has {runs_of(sorted(own))}" for ink, own in by_ink.items())
-    asks = f"the inks share no page ({words}): do the numbers count pages, or files, or the order of printing?"
-    return Question(asks, _from_one_or_as_numbered(files, numbers))
-
-
-def _from_one_or_as_numbered(files: Sequence[Named], numbers: Sequence[int]) -> tuple[str, ...]:
-    """Return the lines for each ink counted from page 1 on, and for pages as they are numbered."""
-    ranks = {ink: sorted(set(own)) for ink, own in _by_ink(files, numbers).items()}
-    pairs = list(zip(files, numbers, strict=True))
-    each_from_one = inks_of_pages((each, ranks[each.ink].index(number) + 1) for each, number in pairs)
-    return offered(each_from_one, inks_of_pages(pairs))
-
-
-def _shifted(files: Sequence[Named], numbers: Sequence[int]) -> Question | None:
-    """Ask if two inks have equally many pages without a gap, but from another number on: a scanner may have counted."""
-    by_ink = {ink: sorted(own) for ink, own in _by_ink(files, numbers).items()}
-    runs = {ink: own for ink, own in by_ink.items() if own == list(range(own[0], own[0] + len(own)))}
-    for one, other in itertools.combinations(runs, 2):
-        if len(runs[one]) == len(runs[other]) >= _FEWEST_OF_A_RUN and runs[one] != runs[other]:
-            words = f"{one} has {runs_of(runs[one])}, {other} {runs_of(runs[other])}"
-            asks = f"two inks have equally many files from different numbers on ({words}): do the numbers count pages?"
-            return Question(asks, _from_one_or_as_numbered(files, numbers))
-    return None
-
-
-def _lone_number(files: Sequence[Named], numbers: Sequence[int], covers: Sequence[Named]) -> Question | None:
-    if len(set(numbers)) != 1 or numbers[0] == 1 or covers:
-        return None
-    shown = files[0].art.shown
-    asks = f"{shown} would be page {numbers[0]}, and no file another: is that its page, or does it count versions?"
-    as_first, as_numbered = (inks_of_pages((each, page) for each in files) for page in (1, numbers[0]))
-    return Question(asks, offered(as_first, as_numbered))
-
-
-def _high_count(files: Sequence[Named], numbers: Sequence[int], last: int) -> Question | None:
-    """Ask about a count that begins late, a camera's or one with an issue's number, or that runs far beyond."""
-    if not numbers or last:
-        return None
-    first, shown = min(numbers), runs_of(sorted(set(numbers)))
-    if first >= _HIGH_COUNT:
-        asks = f"the names number {shown}, and no file is page 1: is {first} the first page?"
-        pairs = list(zip(files, numbers, strict=True))
-        shifted = inks_of_pages((each, number - first + 1) for each, number in pairs)
-        return Question(asks, offered(shifted, inks_of_pages(pairs)))
-    if max(numbers) > _FAR + _FAR_TIMES * len(set(numbers)):
-        asks = f"the names number {shown}, far more than there are files: do the numbers count pages?"
-        return Question(asks, _from_one_or_as_numbered(files, numbers))
-    return None
 
 
 def _numbers(files: Sequence[Named], found: Numbers) -> tuple[int, ...] | None:

@@ -8,11 +8,11 @@ from dataclasses import replace
 
 from imposer.data.papers import name_of
 from imposer.geometry import Size
-from imposer.intake.answers import ink_of_files, plate_lines
+from imposer.intake.answers import ink_of_files, ink_of_pages, offered, plate_lines
 from imposer.intake.delivery import Delivery
 from imposer.intake.inks import name_inks
-from imposer.intake.model import Question, Understood
-from imposer.intake.named import Named
+from imposer.intake.model import Cell, Question, Understood
+from imposer.intake.named import Named, Title
 from imposer.intake.numbers import number_pages
 from imposer.intake.page_size import find_page_size, size_in_words
 from imposer.intake.vocabulary import Place
@@ -38,11 +38,13 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
         questions.append(_doubles(delivery, named.named))
     if size.half:
         questions.append(_lying(size.half, size.half_bleed, named.named))
-    questions += [Question(f"{each.shown} {each.why}") for each in delivery.left_out if each.asks]
+    questions += _not_read(delivery)
     order = [ink.name for ink in inks]
     cells = sorted(numbered.cells, key=lambda cell: (cell.page, order.index(cell.ink)))
-    if size.doubles:
-        # How double pages split is for the job to say; until then their numbers are not the reader's.
+    if named.title and not size.doubles:
+        questions.append(Question(named.title.asks, _either_ink(named.title, cells)))
+    if size.doubles or named.title:
+        # How double pages split, or which ink all pages are in, is for the job to say.
         cells = []
     placed = {cell.art.shown for cell in (*cells, *numbered.contested)}
     understood = Understood(
@@ -64,6 +66,24 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
         if pages
     )
     return replace(understood, guesses=(*understood.guesses, *told))
+
+
+def _not_read(delivery: Delivery) -> list[Question]:
+    """Ask about files that cannot be read, once for all of one kind."""
+    by_why: dict[str, list[str]] = {}
+    for each in delivery.left_out:
+        if each.asks:
+            by_why.setdefault(each.why, []).append(each.shown)
+    return [
+        Question(f"{names[0]} {why}" if len(names) == 1 else f"{names[0]} and {len(names) - 1} more: each {why}")
+        for why, names in by_why.items()
+    ]
+
+
+def _either_ink(title: Title, cells: Sequence[Cell]) -> tuple[str, ...]:
+    """Return the lines of all pages in the one ink or the other."""
+    places = {cell.page: cell.place for cell in cells}
+    return offered(*(ink_of_pages(ink, places, cells[0].plate) for ink in title.inks if places))
 
 
 #: How pages may lie two side by side, as a job says it.

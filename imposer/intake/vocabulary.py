@@ -11,28 +11,29 @@ from typing import Literal
 #: Plain colours, and what they are called.
 _COLOURS: dict[str, str] = {
     "black": (
-        "black k noir noire schwarz negro nero nera zwart svart sort preto czarny musta blk negre negru cerna "
-        "cerny fekete siyah черная черныи 黒 黑"
+        "black k noir noire schwarz negro nero nera zwart svart sort preto czarny musta blk bk negre negru cerna "
+        "cerny fekete siyah черная черныи 黒 黑 schwarze negra preta zwarte czarna czarne"
     ),
     "gray": "gray grey gris grau grigio grijs gra cinza",
     "blue": (
-        "blue bleu bleue blau azul blu blauw bla niebieski sininen blava modra modry albastru mavi синии синяя 青 藍"
+        "blue bleu bleue blau azul blu blauw bla niebieski sininen blava modra modry albastru mavi синии синяя 青 藍 "
+        "blaue blauwe niebieska niebieskie"
     ),
     "red": (
         "red rouge rot rojo rosso rood rod vermelho czerwony vermell rosu cervena cerveny czerwona piros "
-        "kirmizi punainen rode rote rossa roja красная красныи 赤 红"
+        "kirmizi punainen rode rote rossa roja vermelha czerwone красная красныи 赤 红"
     ),
     "yellow": (
         "yellow jaune gelb amarillo giallo geel gul amarelo zolty groc galben zluta zluty zolta keltainen "
-        "gula желтая желтыи 黄 gelbe amarilla gialla"
+        "gula желтая желтыи 黄 gelbe amarilla gialla amarela zolte yel ylw"
     ),
     "green": (
         "green vert verte grun gruen verde groen gron zielony verd zelena zeleny zielona vihrea yesil зеленая "
-        "зеленыи 緑 grune groene"
+        "зеленыи 緑 grune groene gruene zielone grn"
     ),
-    "pink": "pink rosa rose roze lyserod ruzova ruzovy rozowy rozowa розовая розовыи vaaleanpunainen",
-    "orange": "orange naranja arancione oranje laranja oranzova pomaranczowy оранжевыи",
-    "purple": "purple violet violett viola lila morado paars roxo fialova fioletowy фиолетовыи",
+    "pink": "pink rosa rose roze lyserod ruzova ruzovy rozowy rozowa розовая розовыи vaaleanpunainen pnk",
+    "orange": "orange naranja arancione oranje laranja oranzova oranzovy pomaranczowy pomaranczowa оранжевыи",
+    "purple": "purple violet violett viola lila morado paars roxo fialova fialovy fioletowy фиолетовыи violette",
     "teal": "teal turquoise turkis tuerkis turquesa petrol aqua",
     "brown": "brown brun braun marron marrone bruin castanho hneda brazowy коричневыи",
     "gold": "gold dore oro goud dourado",
@@ -43,6 +44,16 @@ COLOUR_WORDS: dict[str, str] = {word: colour for colour, words in _COLOURS.items
     "cyan": "cyan",
     "magenta": "magenta",
 }
+
+_SHADES = (
+    "light dark pale deep bright neon fluo fluor fluorescent hell dunkel leucht clair fonce foncee claro oscuro oscura "
+    "chiaro scuro licht donker svetla svetly tmava tmavy jasny jasna ciemny ciemna"
+)
+#: Words beside one for a colour that make it another ink, maybe one that the shop has not.
+SHADES = frozenset(_SHADES.split())
+
+#: Words of a title that look like a colour and a usual word.
+NOT_GLUED = frozenset({"blueprint", "blueprints"})
 
 #: Letters of printing plates where they stand alone, and the colour each stands for.
 PLATE_LETTERS: dict[str, str] = {"c": "cyan", "m": "magenta", "y": "yellow", "k": "black"}
@@ -66,9 +77,14 @@ _USUAL = (
     "spreads insert final finals finale last new neu old draft version ver rev copy kopie copie copia real print "
     "printing druck fixed corrected scan scans scanned img image artboard untitled export exported zine layout "
     "pdf png tif tiff jpg jpeg only part teil inks colour color farbe couleur test proof art file files hires "
-    "lowres high res flat gray grey of pp dpi ppi mm cm"
+    "lowres high res flat gray grey of pp dpi ppi mm cm heft auszug platte ebene kanal schicht form tinte encre tinta"
 )
 USUAL_WORDS = frozenset(_USUAL.split())
+
+#: What programs, scanners and cameras call what has no name yet; the number after it counts their files.
+PROGRAM_WORDS = frozenset(
+    {"untitled", "unbenannt", "titre", "titulo", "titolo", "artboard", "scan", "scanned", "img", "image", "bild", "dsc"}
+)
 
 Place = Literal["front", "inside front", "inside back", "back"]
 

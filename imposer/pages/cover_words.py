@@ -12,11 +12,16 @@ import unicodedata
 #: Words for the cover that say no more, in the languages that art was seen in; common practice, no source.
 _COVER = frozenset(
     {"cover", "umschlag", "cubierta", "couverture", "copertina", "omslag", "okładka", "okladka", "kansi"}
+    | {"obálka", "obalka", "couv"}
 )
-_FRONT = frozenset({"front", "frontcover", "vorn", "vorne", "titelseite", "portada", "voorkant", "capa"})
+_FRONT = frozenset(
+    {"front", "frontcover", "vorn", "vorne", "titelseite", "portada", "voorkant", "capa"}
+    | {"przód", "przod", "přední", "predni"}
+)
 _BACK = frozenset(
     {"back", "backcover", "hinten", "rückseite", "ruckseite", "rueckseite", "contracubierta", "contraportada"}
     | {"trasera", "quatrième", "quatrieme", "achterkant", "contracapa"}
+    | {"tył", "tyl", "zadní", "zadni"}
 )
 _INSIDE = frozenset({"inside", "inner", "innen", "interior", "intérieur", "interieur", "interno", "binnen"})
 #: Short forms of printers: outside and inside front cover, inside and outside back cover; U1 to U4 in German.
