@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import re
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 
@@ -10,11 +12,20 @@ from imposer.intake.clues import plain_word
 from imposer.intake.model import Cell, Question
 from imposer.intake.named import Named, Numbers
 from imposer.intake.versions import kind_of
+from imposer.intake.vocabulary import USUAL_WORDS
 from imposer.pages.cover_words import cover_page
 from imposer.words import runs_of
 
 #: Pages that two files claim are asked about one by one up to so many.
 _MOST_ASKED = 2
+#: A number of a part before that of the page.
+_CHAPTER = re.compile(
+    r"(?<![^\W\d_])(?:ch|chap|chapter|part|kap|kapitel|teil|chapitre|cap|kapitola|rozdz)[\s._-]*\d", re.IGNORECASE
+)
+_LAST_NUMBER = re.compile(r"\d+(?=\D*$)")
+_FIRST_NUMBER = re.compile(r"^(\D*)\d+")
+#: More sorts of names than inks are ever sent in are titles of pages.
+_MOST_SORTS, _FEWEST_OF_A_SORT = 4, 2
 _SIDES = {1, -1}
 _LEFT = frozenset({"left", "l", "links", "gauche", "izquierda", "sinistra", "leva", "lewa"})
 _RIGHT = frozenset({"right", "r", "rechts", "droite", "derecha", "destra", "prava", "prawa"})
@@ -45,6 +56,10 @@ def keep_unclaimed(claims: Sequence[Cell], named: Sequence[Named], inks: Sequenc
         found.contested += found.cells
         found.cells.clear()
         return
+    if not contested and (sorts := _taking_turns(claims, named, inks)):
+        found.questions.append(sorts)
+        found.cells.clear()
+        return
     for ink, pages in contested.items():
         if len(pages) <= _MOST_ASKED and not _never_named(ink, named):
             found.questions += map(_contested, pages)
@@ -53,6 +68,27 @@ def keep_unclaimed(claims: Sequence[Cell], named: Sequence[Named], inks: Sequenc
         plate = next(each.plate for each in named if each.ink == ink)
         others = [ink, *(other for other in inks if other != ink)]
         found.questions.append(_many_contested(others, pages, sure, plate, unnamed=_never_named(ink, named)))
+
+
+def _taking_turns(claims: Sequence[Cell], named: Sequence[Named], inks: Sequence[str]) -> Question | None:
+    """Ask about files of no named ink whose names are of a few sorts that take turns: each may be an ink."""
+    if any(each.by or each.plate for each in named) or any(len(cell.art.pages) > 1 for cell in claims):
+        return None
+    sorts: dict[tuple[str, ...], dict[int, str]] = {}
+    for cell in sorted(claims, key=lambda one: one.page):
+        words = tuple(word for word in plain_word(_letters(cell.art.shown)).split() if word not in USUAL_WORDS)
+        sorts.setdefault(words, {})[cell.page] = cell.place
+    in_turn = list(sorts.values())
+    if not 1 < len(in_turn) <= min(_MOST_SORTS, len(inks)) or min(map(len, in_turn)) < _FEWEST_OF_A_SORT:
+        return None
+    if all(max(one) < min(other) for one, other in itertools.pairwise(in_turn)):
+        return None
+    ink = claims[0].ink
+    order = [ink, *(other for other in inks if other != ink)]
+    apart = "\n".join(one_of_inks_of_pages([*order[at:], *order[:at]], held) for at, held in enumerate(in_turn))
+    together = ink_of_pages(ink, {cell.page: cell.place for cell in claims})
+    names = " and ".join(next(iter(held.values())) for held in in_turn)
+    return Question(f"{names} and others name no ink: are they all one ink, or an ink each?", (together, apart))
 
 
 def _never_named(ink: str, named: Sequence[Named]) -> bool:
@@ -171,7 +207,8 @@ def _many_contested(
 def _one_after_another(kinds: Sequence[Mapping[int, str]]) -> dict[int, str]:
     """Return the pages of sets in folders of their own, such as chapters, counted on; nothing if it is not this."""
     folders = [{place.rpartition("/")[0] for place in places.values()} for places in kinds]
-    if len(kinds) < 2 or any(len(each) != 1 for each in folders) or len(set.union(*folders)) < len(kinds):
+    own = all(len(each) == 1 for each in folders) and len(set().union(*folders)) == len(kinds)
+    if len(kinds) < 2 or not (own or all(_CHAPTER.search(place) for places in kinds for place in places.values())):
         return {}
     count = len(kinds[0])
     if any(set(places) != set(range(1, count + 1)) for places in kinds):
@@ -181,9 +218,14 @@ def _one_after_another(kinds: Sequence[Mapping[int, str]]) -> dict[int, str]:
 
 def _kinds(pages: Sequence[Sequence[Cell]]) -> list[dict[int, str]]:
     """Return the files that claim the pages, by what their names share, page by page; only sets with every page."""
-    return _kinds_by(lambda path: path.rpartition("/")[0] + kind_of(path.rpartition("/")[2]), pages) or _kinds_by(
-        kind_of, pages
+    ways: tuple[Callable[[str], str], ...] = (
+        lambda path: path.rpartition("/")[0] + kind_of(path.rpartition("/")[2]),
+        kind_of,
+        # Of two numbers the one that is no page's tells: "ch2_p03", "page3-2".
+        lambda path: _LAST_NUMBER.sub("", path.rpartition(".")[0]),
+        lambda path: _FIRST_NUMBER.sub(r"\1", path),
     )
+    return next((kinds for way in ways if (kinds := _kinds_by(way, pages))), [])
 
 
 def _kinds_by(kind: Callable[[str], str], pages: Sequence[Sequence[Cell]]) -> list[dict[int, str]]:

@@ -76,11 +76,13 @@ def counted_cover(files: Sequence[Named], numbers: Sequence[int]) -> Question | 
     around = [(each, number if number <= half else last + number - half) for each, number in cover]
     way = inks_of_pages([*around, *((each, number + moved) for each, number in inside)])
     as_numbered = inks_of_pages(pairs)
+    before = max(number for _, number in cover) if first == 1 else 0
+    all_before = inks_of_pages([*cover, *((each, number + before) for each, number in inside)])
     asks = (
         f"{cover[0][0].art.shown} and {inside[0][0].art.shown} are both counted: does the cover lie around the other "
         "pages, its first half before them and its second after them?"
     )
-    return Question(asks, offered(way, as_numbered))
+    return Question(asks, offered(way, all_before, as_numbered))
 
 
 def says_cover(path: str) -> bool:
@@ -138,6 +140,8 @@ def _cover_answers(covers: Sequence[Named], rest: Sequence[Named], numbers: Sequ
     as_numbered = list(zip(rest, numbers, strict=True))
     taken = {(each.ink, number) for each, number in as_numbered}
     first = {"front": 1, "inside front": 2}
+    if max(numbers) % _PAGES_OF_A_COVER == 0:
+        first |= {"inside back": max(numbers) - 1, "back": max(numbers)}
     more = [(each, first[each.clues.cover]) for each in covers if each.clues.cover in first]
     answers.append(inks_of_pages([*as_numbered, *((one, page) for one, page in more if (one.ink, page) not in taken)]))
     return offered(*answers)

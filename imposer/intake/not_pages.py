@@ -50,7 +50,9 @@ _SHARE = re.compile(r"(?<!\d)\d{1,3}\s*%(?![0-9a-fA-F]{2})")
 #: A sign as it stands in a web address.
 _ESCAPED = re.compile(r"%[0-9a-fA-F]{2}")
 _PAPER = re.compile(r"(?<![^\W_])(?:DIN[\s_-]?)?[AaB]([0-9])(?![^\W_])")
-_CERTAIN = (_ESCAPED, _DATE, _DAY_OF_MONTH, _DPI, _SIDES, _SHARE)
+_CERTAIN = (_ESCAPED, _DATE, _DPI, _SIDES, _SHARE)
+#: Fewer files that count from 1 may well be of so many days.
+_FEWEST_PAGES = 3
 
 
 def without_dates_and_sizes(paths: Sequence[str]) -> tuple[str, ...]:
@@ -67,6 +69,8 @@ def without_dates_and_sizes(paths: Sequence[str]) -> tuple[str, ...]:
     found = tuple(unicodedata.normalize("NFC", path) for path in paths)
     for certain in _CERTAIN:
         found = tuple(_blank(certain, path) for path in found)
+    if not _days_count(found):
+        found = tuple(_blank(_DAY_OF_MONTH, path) for path in found)
     if not _letters_count(found):
         found = tuple(_blank(_PAPER, path) for path in found)
     return tuple(_without_short_dates(path) for path in found)
@@ -74,6 +78,17 @@ def without_dates_and_sizes(paths: Sequence[str]) -> tuple[str, ...]:
 
 def _blank(pattern: re.Pattern[str], path: str) -> str:
     return pattern.sub(lambda match: " " * len(match.group()), path)
+
+
+def _days_count(paths: Sequence[str]) -> bool:
+    """Tell whether what looks like days counts pages: "1 jan", "2 may", "3 mia", by artists of these names."""
+    names = [path.rpartition("/")[2].rpartition(".")[0] for path in paths]
+    days = [re.search(r"\d+", match[0]) for name in names if (match := _DAY_OF_MONTH.search(name))]
+    bare = sum(not re.search(r"\d", _blank(_DAY_OF_MONTH, name)) for name in names if _DAY_OF_MONTH.search(name))
+    if bare < len(names):
+        return bare > 0
+    every = {int(day[0]) for day in days if day}
+    return len(every) >= _FEWEST_PAGES and every == set(range(1, len(every) + 1))
 
 
 def _letters_count(paths: Sequence[str]) -> bool:

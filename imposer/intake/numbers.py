@@ -72,6 +72,8 @@ def _single_pages(files: Sequence[Named], last: int, found: Numbers) -> list[Cel
     pairs = [*zip(rest, numbers, strict=True), *placed]
     if unnumbered:
         found.unclear.append(_in_the_holes(pairs, unnumbered))
+        if _may_come_first(pairs, unnumbered):
+            return []
     return [Cell(page=number, ink=each.ink, art=each.art) for each, number in pairs]
 
 
@@ -85,6 +87,12 @@ def _numbered_and_not(files: Sequence[Named]) -> tuple[list[Named], list[Named]]
     return parted if len(numbered) > max(len(unnumbered), _FEWEST_OF_A_RUN) else (list(files), [])
 
 
+def _may_come_first(pairs: Sequence[tuple[Named, int]], unnumbered: Sequence[Named]) -> bool:
+    """Tell whether files without a number may come before all others, since these count from 1 and lack none."""
+    taken = {number for _, number in pairs}
+    return 1 in taken and len({each.ink for each in unnumbered}) * (max(taken) - len(taken)) < len(unnumbered)
+
+
 def _in_the_holes(pairs: Sequence[tuple[Named, int]], unnumbered: Sequence[Named]) -> Question:
     """Ask which pages files without a number are: those that are missing, or the last, in the order of their names."""
     names = named_in_short(each.art.shown for each in unnumbered)
@@ -95,9 +103,17 @@ def _in_the_holes(pairs: Sequence[tuple[Named, int]], unnumbered: Sequence[Named
     for each in unnumbered:
         placed.append((each, free[counts[each.ink]]))
         counts[each.ink] += 1
+    before: list[tuple[Named, int]] = []
+    if _may_come_first(pairs, unnumbered):
+        most = max(Counter(each.ink for each in unnumbered).values())
+        at: Counter[str] = Counter()
+        for each in unnumbered:
+            at[each.ink] += 1
+            before.append((each, at[each.ink]))
+        before += [(each, number + most) for each, number in pairs]
     one = len(unnumbered) == 1
     which = "has no number, but other files do: which page is it?" if one else "have no number: which pages are they?"
-    return Question(f"{names} {which}", offered(inks_of_pages(placed)))
+    return Question(f"{names} {which}", offered(inks_of_pages(before), inks_of_pages(placed), inks_of_pages(pairs)))
 
 
 def _numbers(files: Sequence[Named], found: Numbers) -> tuple[int, ...] | None:

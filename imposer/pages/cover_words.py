@@ -12,7 +12,7 @@ import unicodedata
 #: Words for the cover that say no more, in the languages that art was seen in; common practice, no source.
 _COVER = frozenset(
     {"cover", "umschlag", "cubierta", "couverture", "copertina", "omslag", "okładka", "okladka", "kansi"}
-    | {"obálka", "obalka", "couv"}
+    | {"obálka", "obalka", "couv", "tapa"}
 )
 _FRONT = frozenset(
     {"front", "frontcover", "vorn", "vorne", "titelseite", "portada", "voorkant", "capa"}
@@ -21,7 +21,7 @@ _FRONT = frozenset(
 _BACK = frozenset(
     {"back", "backcover", "hinten", "rückseite", "ruckseite", "rueckseite", "contracubierta", "contraportada"}
     | {"trasera", "quatrième", "quatrieme", "achterkant", "contracapa"}
-    | {"tył", "tyl", "zadní", "zadni"}
+    | {"tył", "tyl", "zadní", "zadni", "contratapa"}
 )
 _INSIDE = frozenset({"inside", "inner", "innen", "interior", "intérieur", "interieur", "interno", "binnen"})
 #: Short forms of printers: outside and inside front cover, inside and outside back cover; U1 to U4 in German.

@@ -37,6 +37,16 @@ READ = {
         grid("page {n} {w}.png", {"noir": BLACK}, range(3, 7))
         | {f"couv{c} noir.png": (n, BLACK) for c, n in ((1, 1), (2, 2), (3, 7), (4, 8))}
     ),
+    "artists called like months": {
+        f"{n} {artist} {word}.png": (n, ink)
+        for n, artist in enumerate(("jan", "may", "june", "mia"), 1)
+        for word, ink in TWO.items()
+    },
+    "pages called by a month": grid("{n} mar {w}.png"),
+    "front and back in Spanish": (
+        grid("{n} {w}.png", {"negro": BLACK}, range(2, 8))
+        | {"tapa negro.png": (1, BLACK), "contratapa negro.png": (8, BLACK)}
+    ),
     "front and back in Polish": (
         grid("{n} {w}.png", {"czarny": BLACK}, range(2, 8))
         | {"okładka przód czarny.png": (1, BLACK), "okładka tył czarny.png": (8, BLACK)}
@@ -71,6 +81,23 @@ ASKED = {
     "two sides of a cover, counted": (
         grid("{n}_black.png", {"": BLACK}, range(3, 7))
         | {"cover 1 black.png": (1, BLACK), "cover 2 black.png": (8, BLACK)}, "does the cover lie around",
+    ),
+    "pages that may come before page 1": (
+        {"i black.png": (1, BLACK), "ii black.png": (2, BLACK)}
+        | {f"{n} black.png": (n + 2, BLACK) for n in range(1, 7)}, "have no number: which pages are they?",
+    ),
+    "the first half of a cover beside its inside": (
+        {f"cover/{n}_black.png": (n, BLACK) for n in (1, 2)}
+        | {f"inside/{n - 2}_black.png": (n, BLACK) for n in range(3, 7)}, "does the cover lie around",
+    ),
+    "chapters in the names": (
+        {f"ch{(n + 3) // 4}_p{(n - 1) % 4 + 1}_black.png": (n, BLACK) for n in PAGES}, "or do they follow one another",
+    ),
+    "two numbers, one of an ink": (
+        {f"page{n}-{at}.png": (n, ink) for n in PAGES for at, ink in ((1, BLACK), (2, YELLOW))}, "are they two inks",
+    ),
+    "folders of no ink that take turns": (
+        {f"{'bild' if n % 2 else 'text'}/{n}.png": (n, (YELLOW, BLACK)[n % 2]) for n in PAGES}, "or an ink each?",
     ),
     "left and right": (
         {f"spread {(n + 1) // 2} {'left' if n % 2 else 'right'} black.png": (n, BLACK) for n in PAGES},
@@ -125,6 +152,18 @@ def test_a_single_page_without_a_number_is_asked_about_beside_a_whole_booklet():
     (question,) = found.questions
     assert question.asks == "red.png: which of the 8 pages is it? Its name has no number"
     assert [next(iter(way["pages"])) for text in question.proposals for way in tomllib.loads(text)["ink"]] == ["1", "8"]
+
+
+def test_folders_of_no_ink_that_follow_one_another_are_of_one():
+    cells, found = read(*(f"{'anna' if n < 5 else 'ben'}/{n}.png" for n in PAGES))
+    assert not found.questions
+    assert set(cells) == {(n, BLACK) for n in PAGES}
+
+
+def test_the_back_of_a_cover_in_a_second_ink_may_be_the_last_numbered_page():
+    truth = grid("{n} black.png", {"": BLACK}) | {"back cover red.png": (8, RED)}
+    _, found = read(*truth)
+    assert {cell: name for name, cell in truth.items()} in list(answers(found))
 
 
 def test_files_of_one_kind_that_cannot_be_read_are_one_question():
