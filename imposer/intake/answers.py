@@ -26,10 +26,10 @@ def ink_of_files(ink: str, files: Sequence[Delivered], *more: str) -> str:
 
 def one_of_inks(inks: Sequence[str], files: Sequence[Delivered], *more: str) -> str:
     """Return the lines of an ink that may be any of a shop's, the first of them put in; "" if the shop has none."""
-    return _or_others(ink_of_files(inks[0], files, *more), inks) if inks else ""
+    return or_others(ink_of_files(inks[0], files, *more), inks) if inks else ""
 
 
-def _or_others(lines: str, inks: Sequence[str]) -> str:
+def or_others(lines: str, inks: Sequence[str]) -> str:
     """Add the other inks that may be meant to the lines of the first."""
     name = f"name = {quoted(inks[0])}"
     return lines.replace(name, f"{name}   # or {', '.join(map(quoted, inks[1:]))}", 1) if len(inks) > 1 else lines
@@ -43,7 +43,7 @@ def ink_of_pages(ink: str, places: Mapping[int, str], plate: str | None = None) 
 
 def one_of_inks_of_pages(inks: Sequence[str], places: Mapping[int, str], plate: str | None = None) -> str:
     """Return the same for an ink that may be any of these, at least one."""
-    return _or_others(ink_of_pages(inks[0], places, plate), inks)
+    return or_others(ink_of_pages(inks[0], places, plate), inks)
 
 
 def inks_of_pages(places: Iterable[tuple[Named, int]]) -> str:

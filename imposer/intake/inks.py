@@ -17,7 +17,7 @@ from imposer.intake.clues import Clues, InkClue, InkNames, plain_word, read_clue
 from imposer.intake.delivery import Delivered
 from imposer.intake.ink_meaning import darkest_of, likely_first, meaning_of
 from imposer.intake.model import Question
-from imposer.intake.named import Inks, Named, Title
+from imposer.intake.named import InkDoubt, Inks, Named, Title
 from imposer.intake.not_pages import without_dates_and_sizes
 from imposer.intake.plates import keep_one_plate_an_ink, name_lone_plates, name_plates
 from imposer.intake.turns import two_inks_in_one
@@ -43,23 +43,26 @@ def name_inks(art: Sequence[Delivered], inks: Sequence[Ink]) -> Inks:
         _unnamed(every, inks, found)
         return found
     meaning = _meanings([each for each, _ in every], chosen, inks, found)
-    unnamed: dict[tuple[str, ...], list[Delivered]] = {}
-    doubtful: dict[tuple[str, ...], list[tuple[Delivered, tuple[InkClue, ...]]]] = {}
+    unnamed: dict[tuple[str, ...], list[tuple[Delivered, Clues]]] = {}
+    doubtful: dict[tuple[str, ...], list[_Doubtful]] = {}
     for (each, said), labels in zip(every, chosen, strict=True):
         meant = tuple(dict.fromkeys(meaning[clue.label] for clue in labels if meaning[clue.label]))
         unclear = [clue for clue in labels if not meaning[clue.label]]
         if len(meant) == 1 and not unclear:
             found.named.append(Named(each, said, labels[-1], meant[0]))
         elif len(meant) > 1:
-            doubtful.setdefault((*meant, each.shown) if len(each.pages) > 1 else meant, []).append((each, labels))
+            doubtful.setdefault((*meant, each.shown) if len(each.pages) > 1 else meant, []).append((each, said, labels))
         elif not labels:
-            unnamed.setdefault(said.other_words, []).append(each)
-    single = [pair for files in doubtful.values() for pair in files if len(pair[0].pages) == 1]
-    if len({tuple(meaning[clue.label] for clue in labels) for _, labels in single}) > 1:
-        found.questions.append(_first_or_last(single, meaning))
-        doubtful = {meant: files for meant, files in doubtful.items() if len(files[0][0].pages) > 1}
-    found.questions += [_two_inks(files, meaning) for files in doubtful.values()]
-    found.questions += [_no_ink(files, words, inks, found) for words, files in unnamed.items()]
+            unnamed.setdefault(said.other_words, []).append((each, said))
+    several = [files[0] for files in doubtful.values() if len(files[0][0].pages) > 1]
+    found.questions += [_taking_turns(art, labels, meaning) for art, _, labels in several]
+    by_inks = [files for files in doubtful.values() if len(files[0][0].pages) == 1]
+    single = [each for files in by_inks for each in files]
+    if len({tuple(meaning[clue.label] for clue in labels) for *_, labels in single}) > 1:
+        found.doubts.append(_first_or_last(single, meaning))
+    else:
+        found.doubts += [_two_inks(files, meaning) for files in by_inks]
+    found.doubts += [_no_ink(files, words, inks, found) for words, files in unnamed.items()]
     _ask_about_a_title(every, chosen, inks, found)
     name_lone_plates(found)
     keep_one_plate_an_ink(found)
@@ -181,39 +184,62 @@ def _some(files: Sequence[Delivered]) -> str:
     return files[0].shown if len(files) == 1 else f"{files[0].shown} and {len(files) - 1} more"
 
 
-def _two_inks(files: Sequence[tuple[Delivered, Sequence[InkClue]]], meaning: Mapping[tuple[str, str], str]) -> Question:
-    """Ask about files, each of one page, or one file of several, that name the same inks."""
-    art, labels = files[0]
-    in_order = sorted(labels, key=lambda clue: (clue.component, clue.start))
-    words = " and ".join(f"“{clue.written}”" for clue in in_order)
-    meant = list(dict.fromkeys(meaning[clue.label] for clue in in_order if meaning[clue.label]))
-    if len(art.pages) > 1:
-        return two_inks_in_one(art, meant, f"{art.shown} names {words}: do its pages take turns?")
-    every = [each for each, _ in files]
-    asks = f"{_some(every)} name{'s' if len(every) == 1 else ''} two inks, {words}: which is it for?"
-    return Question(asks, tuple(ink_of_files(ink, every) for ink in meant))
+#: A file of one page, what its path says, and the words that may name its ink.
+_Doubtful = tuple[Delivered, Clues, tuple[InkClue, ...]]
 
 
-def _first_or_last(
-    files: Sequence[tuple[Delivered, Sequence[InkClue]]], meaning: Mapping[tuple[str, str], str]
-) -> Question:
+def _in_order(labels: Sequence[InkClue]) -> list[InkClue]:
+    """Return words in the order of the path."""
+    return sorted(labels, key=lambda clue: (clue.component, clue.start))
+
+
+def _said(labels: Sequence[InkClue]) -> str:
+    return " and ".join(f"“{clue.written}”" for clue in _in_order(labels))
+
+
+def _taking_turns(art: Delivered, labels: Sequence[InkClue], meaning: Mapping[tuple[str, str], str]) -> Question:
+    """Ask about a file of several pages that names several inks."""
+    meant = list(dict.fromkeys(meaning[clue.label] for clue in _in_order(labels) if meaning[clue.label]))
+    return two_inks_in_one(art, meant, f"{art.shown} names {_said(labels)}: do its pages take turns?")
+
+
+def _two_inks(files: Sequence[_Doubtful], meaning: Mapping[tuple[str, str], str]) -> InkDoubt:
+    """Ask about files of one page that name the same inks."""
+    labels = files[0][2]
+    asks = (
+        f"{_some([art for art, *_ in files])} name{'s' if len(files) == 1 else ''} two inks, {_said(labels)}: "
+        "which is it for?"
+    )
+    words = {meaning[clue.label]: clue.label for clue in reversed(_in_order(labels)) if meaning[clue.label]}
+    ways = tuple(
+        tuple(Named(art, said, next(c for c in own if c.label == label), ink) for art, said, own in files)
+        for ink, label in reversed(words.items())
+    )
+    return InkDoubt(asks, ways)
+
+
+def _first_or_last(files: Sequence[_Doubtful], meaning: Mapping[tuple[str, str], str]) -> InkDoubt:
     """Ask about files of one page that each name several inks, not all the same: a page may have one in its title."""
     ways = []
     for at in (-1, 0):
-        by_ink: dict[str, list[Delivered]] = {}
-        for each, labels in files:
-            clue = sorted(labels, key=lambda one: (one.component, one.start))[at]
-            by_ink.setdefault(meaning[clue.label], []).append(each)
-        ways.append("" if "" in by_ink else "\n".join(ink_of_files(ink, own) for ink, own in by_ink.items()))
-    asks = f"{_some([each for each, _ in files])} name two inks each: is the last word for a colour the ink?"
-    return Question(asks, offered(*ways))
+        clues = [_in_order(labels)[at] for *_, labels in files]
+        known = all(meaning[clue.label] for clue in clues)
+        told = zip(files, clues, strict=True)
+        ways.append(tuple(Named(art, said, clue, meaning[clue.label]) for (art, said, _), clue in told if known))
+    asks = f"{_some([art for art, *_ in files])} name two inks each: is the last word for a colour the ink?"
+    return InkDoubt(asks, tuple(ways))
 
 
-def _no_ink(files: Sequence[Delivered], words: Sequence[str], inks: Sequence[Ink], found: Inks) -> Question:
+def _no_ink(
+    files: Sequence[tuple[Delivered, Clues]], words: Sequence[str], inks: Sequence[Ink], found: Inks
+) -> InkDoubt:
     """Ask about files that name no ink while others do; the ink spelt most like a word of theirs comes first."""
     verb = "names" if len(files) == 1 else "name"
-    asks = f"{_some(files)} {verb} no ink, but other files do: which ink is it for, if any?"
-    return Question(asks, offered(one_of_inks(likely_first(inks, words, {each.ink for each in found.named}), files)))
+    art = [each for each, _ in files]
+    asks = f"{_some(art)} {verb} no ink, but other files do: which ink is it for, if any?"
+    likely = likely_first(inks, words, {each.ink for each in found.named})
+    ways = tuple(tuple(Named(each, said, None, ink) for each, said in files) for ink in likely[:1])
+    return InkDoubt(asks, ways, tuple(likely[1:]))
 
 
 def _ask_about_a_title(

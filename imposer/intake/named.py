@@ -45,6 +45,17 @@ class Title:
     inks: tuple[str, str]
 
 
+@dataclass(frozen=True, slots=True)
+class InkDoubt:
+    """Files whose ink only a person knows."""
+
+    asks: str
+    #: Each is the files with inks that they may be for.
+    ways: tuple[tuple[Named, ...], ...]
+    #: The other inks that the files of a way may be for, if it puts in one for all.
+    others: tuple[str, ...] = ()
+
+
 @dataclass(slots=True)
 class Inks:
     """The files by ink, and what must be said."""
@@ -53,6 +64,8 @@ class Inks:
     said: list[str] = field(default_factory=list)
     guesses: list[str] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
+    #: Asked about once pages are known, so that the answers hold these.
+    doubts: list[InkDoubt] = field(default_factory=list)
     #: Where all files may be of another ink.
     title: Title | None = None
 

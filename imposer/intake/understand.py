@@ -10,6 +10,7 @@ from imposer.data.papers import name_of
 from imposer.geometry import Size
 from imposer.intake.answers import ink_of_files, ink_of_pages, offered, plate_lines
 from imposer.intake.delivery import Delivery
+from imposer.intake.ink_doubts import doubts_of_inks
 from imposer.intake.inks import name_inks
 from imposer.intake.model import Cell, Question, Understood
 from imposer.intake.named import Named, Title
@@ -33,7 +34,14 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
     numbered = number_pages(named.named, [ink.name for ink in inks])
     size = find_page_size(delivery.art, trim)
     two_by_two = size.doubles or bool(size.half and _stated_pairs(named.named))
-    questions = [*named.questions, *numbered.questions, *size.questions, *([] if two_by_two else numbered.unclear)]
+    doubts = doubts_of_inks(named, [ink.name for ink in inks])
+    questions = [
+        *named.questions,
+        *doubts,
+        *numbered.questions,
+        *size.questions,
+        *([] if two_by_two else numbered.unclear),
+    ]
     if size.doubles:
         questions.append(_doubles(delivery, named.named))
     if size.half:

@@ -195,7 +195,7 @@ def test_colours_in_the_titles_of_pages_are_one_question():
     assert "is the last word for a colour the ink?" in question.asks
     last = {ink["name"]: ink["pages"] for ink in tomllib.loads(question.proposals[0])["ink"]}
     assert last.keys() == {BLACK, YELLOW}
-    assert all(name.endswith("black.png") for name in last[BLACK])
+    assert last[BLACK] == {str(n): f"art/{n} {title} black.png" for n, title in enumerate(titles, 1)}
 
 
 def test_a_word_for_an_ink_that_begins_a_title_is_asked_about():

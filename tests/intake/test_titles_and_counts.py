@@ -166,6 +166,15 @@ def test_the_back_of_a_cover_in_a_second_ink_may_be_the_last_numbered_page():
     assert {cell: name for name, cell in truth.items()} in list(answers(found))
 
 
+def test_the_answer_for_a_page_whose_ink_is_misspelt_holds_its_number():
+    truth = grid("{n} {w}.png")
+    truth["5 blcak.png"] = truth.pop("5 black.png")
+    cells, found = read(*truth)
+    (question,) = found.questions
+    assert tomllib.loads(question.proposals[0])["ink"] == [{"name": BLACK, "pages": {"5": "art/5 blcak.png"}}]
+    assert len(cells) == len(truth) - 1
+
+
 def test_files_of_one_kind_that_cannot_be_read_are_one_question():
     unread = tuple(LeftOut(f"{n}.psd", "is a layered picture", asks=True) for n in (1, 2, 3))
     delivery = sent(*grid("{n}_{w}.png"))
