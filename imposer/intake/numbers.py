@@ -188,7 +188,7 @@ def _by_column(files: Sequence[Named], stems: Sequence[str], found: Numbers) -> 
     by_ink: defaultdict[str, list[list[int]]] = defaultdict(list)
     for each, row in zip(files, rows, strict=True):
         by_ink[each.ink].append(row)
-    if len(by_ink) < 2 or len({len(row) for row in rows}) != 1 or min(map(len, by_ink.values())) < 2:
+    if len(by_ink) < 2 or len({len(row) for row in rows}) != 1 or max(map(len, by_ink.values())) < _FEWEST_OF_A_RUN:
         return None
     varying = [
         column
@@ -229,8 +229,20 @@ def _all_one_page(files: Sequence[Named], stems: Sequence[str], found: Numbers) 
         found.unclear.append(Question(asks, offered(*_one_version_each(files), in_order)))
     else:
         asks = f"page numbers are not clear from the names ({names}): which page is which?"
-        found.unclear.append(Question(asks, (in_order,)))
+        found.unclear.append(Question(asks, offered(_each_ink_by_its_names(files, stems), in_order)))
     return None
+
+
+def _each_ink_by_its_names(files: Sequence[Named], stems: Sequence[str]) -> str:
+    """Return the lines for each ink numbered by its own names, if these all tell; "" if they do not."""
+    numbers: dict[int, int] = {}
+    for ink in dict.fromkeys(each.ink for each in files):
+        own = [at for at, each in enumerate(files) if each.ink == ink]
+        numbered = number_names([f"{stems[at]}.art" for at in own], covers=False)
+        if numbered.by != "name" or min(numbered.numbers) < 1:
+            return ""
+        numbers |= dict(zip(own, numbered.numbers, strict=True))
+    return inks_of_pages((each, numbers[at]) for at, each in enumerate(files))
 
 
 def _in_order(files: Sequence[Named]) -> str:

@@ -27,6 +27,9 @@ READ = {
     },
     "both inks in the title": grid("Rouge et Noir {n} {w}.png", {"noir": BLACK, "rouge": RED}),
     "a title in black alone": grid("black cat {n}.png", {"": BLACK}),
+    "order of printing, and one page in an ink": (
+        each_ink({BLACK: "2_black_{n:02d}.png"}) | {"1_yellow_05.png": (5, YELLOW)}
+    ),
     "a shade grown onto its colour": grid("{n} {w}.png", {"Schwarz": BLACK, "Neonpink": ROSE}),
     "a colour grown onto the word for a plate": grid("{w}_{n}.png", {"Schwarzauszug": BLACK, "Rotauszug": RED}),
     "a colour grown onto p": grid("{w}p{n}.png"),
@@ -98,6 +101,10 @@ ASKED = {
     ),
     "folders of no ink that take turns": (
         {f"{'bild' if n % 2 else 'text'}/{n}.png": (n, (YELLOW, BLACK)[n % 2]) for n in PAGES}, "or an ink each?",
+    ),
+    "inks named in ways of their own": (
+        each_ink({BLACK: "moth 7 black {n}.png"}) | {f"red p{n}.png": (n, RED) for n in (2, 3, 5)},
+        "which page is which",
     ),
     "left and right": (
         {f"spread {(n + 1) // 2} {'left' if n % 2 else 'right'} black.png": (n, BLACK) for n in PAGES},
