@@ -29,6 +29,7 @@ _MOST_SORTS, _FEWEST_OF_A_SORT = 4, 2
 _SIDES = {1, -1}
 _LEFT = frozenset({"left", "l", "links", "gauche", "izquierda", "sinistra", "leva", "lewa"})
 _RIGHT = frozenset({"right", "r", "rechts", "droite", "derecha", "destra", "prava", "prawa"})
+_NO_SORT = USUAL_WORDS | _LEFT | _RIGHT
 _IN_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
@@ -76,7 +77,7 @@ def _taking_turns(claims: Sequence[Cell], named: Sequence[Named], inks: Sequence
         return None
     sorts: dict[tuple[str, ...], dict[int, str]] = {}
     for cell in sorted(claims, key=lambda one: one.page):
-        words = tuple(word for word in plain_word(_letters(cell.art.shown)).split() if word not in USUAL_WORDS)
+        words = tuple(word for word in plain_word(_letters(cell.art.shown)).split() if word not in _NO_SORT)
         sorts.setdefault(words, {})[cell.page] = cell.place
     in_turn = list(sorts.values())
     if not 1 < len(in_turn) <= min(_MOST_SORTS, len(inks)) or min(map(len, in_turn)) < _FEWEST_OF_A_SORT:

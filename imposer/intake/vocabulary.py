@@ -77,7 +77,8 @@ _USUAL = (
     "spreads insert final finals finale last new neu old draft version ver rev copy kopie copie copia real print "
     "printing druck fixed corrected scan scans scanned img image artboard untitled export exported zine layout "
     "pdf png tif tiff jpg jpeg only part teil inks colour color farbe couleur test proof art file files hires "
-    "lowres high res flat gray grey of pp dpi ppi mm cm heft auszug platte ebene kanal schicht form tinte encre tinta"
+    "lowres high res flat gray grey of pp dpi ppi mm cm heft auszug platte ebene kanal schicht form tinte encre tinta "
+    "poster plakat affiche flyer"
 )
 USUAL_WORDS = frozenset(_USUAL.split())
 

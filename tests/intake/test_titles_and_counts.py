@@ -30,6 +30,10 @@ READ = {
     "order of printing, and one page in an ink": (
         each_ink({BLACK: "2_black_{n:02d}.png"}) | {"1_yellow_05.png": (5, YELLOW)}
     ),
+    "left and right pages in black alone": {
+        f"{n}_{'right' if n % 2 else 'left'}.png": (n, BLACK) for n in PAGES
+    },
+    "a poster in red": {"poster red.png": (1, RED)},
     "a shade grown onto its colour": grid("{n} {w}.png", {"Schwarz": BLACK, "Neonpink": ROSE}),
     "a colour grown onto the word for a plate": grid("{w}_{n}.png", {"Schwarzauszug": BLACK, "Rotauszug": RED}),
     "a colour grown onto p": grid("{w}p{n}.png"),
