@@ -22,7 +22,7 @@ from imposer.geometry import Box, Transform
 from imposer.pages.colour_scan import pixels_of, whole_drawing
 from imposer.pages.drawn_facts import CutPicture, Drawn, Pen, Picture, Words
 from imposer.pages.gray import GrayPage
-from imposer.pages.luminance import gray_of_cmyk, gray_of_rgb
+from imposer.pages.luminance import tone_of
 from imposer.pages.pdf_objects import number_of
 from imposer.pages.pdf_source import PdfSource
 from imposer.pages.picture_data import data_missing
@@ -248,7 +248,7 @@ class _Drawing:
     def _colour(self, which: str, operands: Any, *, named: bool = False) -> None:  # noqa: ANN401
         values = _numbers(operands)
         # One component in a space that was named may be a tint of anything: its tone is not known.
-        tone = None if named and len(values) == 1 else _tone(values)
+        tone = None if named and len(values) == 1 else tone_of(values)
         self._state = replace(self._state, **{which: tone})  # type: ignore[arg-type]
 
     def _mode(self, operands: Any) -> None:  # noqa: ANN401
@@ -387,17 +387,3 @@ def _numbers(operands: Any) -> list[float]:  # noqa: ANN401
 def _matrix(operands: Any) -> Transform | None:  # noqa: ANN401
     values = _numbers(operands)
     return Transform(*values) if len(values) == 6 else None
-
-
-def _tone(values: list[float]) -> float | None:
-    """Return the tone that a colour of so many components prints in; None for a pattern, or what is not known."""
-    values = [min(max(value, 0.0), 1.0) for value in values]
-    match len(values):
-        case 1:
-            return 1 - values[0]
-        case 3:
-            return 1 - gray_of_rgb(*values)
-        case 4:
-            return 1 - gray_of_cmyk(*values)
-        case _:
-            return None

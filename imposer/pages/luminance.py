@@ -13,6 +13,7 @@ Values run from 0 to 1, gray 0 = black = full tone. Pictures have 8 bits and are
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -47,6 +48,24 @@ def gray_of_cmyk(cyan: float, magenta: float, yellow: float, black: float) -> fl
     (0.0, 0.5, 0.0)
     """
     return 1.0 - min(1.0, gray_of_rgb(cyan, magenta, yellow) + black)
+
+
+def tone_of(values: Sequence[float]) -> float | None:
+    """Return the tone that a colour of so many components prints in; None for a pattern, or what is not known.
+
+    >>> tone_of([0.25]), tone_of([0, 0, 0, 0.5]), tone_of([])
+    (0.75, 0.5, None)
+    """
+    values = [min(max(value, 0.0), 1.0) for value in values]
+    match len(values):
+        case 1:
+            return 1 - values[0]
+        case 3:
+            return 1 - gray_of_rgb(*values)
+        case 4:
+            return 1 - gray_of_cmyk(*values)
+        case _:
+            return None
 
 
 def gray_of_rgb_rows(rgb: NDArray[np.float64]) -> NDArray[np.float64]:
