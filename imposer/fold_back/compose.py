@@ -91,7 +91,7 @@ def _sketched(part: PreparedPart, cell: tuple[int, str], measured: Measured) -> 
     art = part.table.cells.get(cell)
     trim = (part.job.page if art is None else art.own(part.job.page)).trim
     sketch = Sketch(*cells_of(trim), measured.sketch) if measured.sketch else sketch_of(preview_tones(measured), trim)
-    return sketch, hashlib.sha256(measured.preview).hexdigest()
+    return sketch, measured.digest or hashlib.sha256(measured.preview).hexdigest()
 
 
 def _part(part: PreparedPart, number: int, sketches: _Sketches) -> PartRecord:

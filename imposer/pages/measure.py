@@ -197,7 +197,7 @@ def _weights(first: float, last: float, count: int) -> NDArray[np.float64]:
 
 
 def _preview(grid: _Grid, trim: Size) -> bytes:
-    """Return the trim as a small gray PNG, paper where the art does not reach."""
+    """Return the trim as a small gray picture, packed, paper where the art does not reach."""
     width, height = pixels_at(trim, PREVIEW_PPI)
     paper = Image.new("L", (width, height), 0)
     left, top, right, bottom = grid.edges(Box(0, 0, trim.width, trim.height))
@@ -216,7 +216,7 @@ def _preview(grid: _Grid, trim: Size) -> bytes:
     return _packed(ImageChops.invert(paper))
 
 
-#: A picture whose lines pack to no less than this part of themselves is kept as a JPEG: as a PNG it would be several
+#: A picture whose lines pack to no less than this part of themselves is kept as a JPEG: exact it would be several
 #: times as large, and a booklet has hundreds of them. Every so many lines are tried.
 _PICTURE, _TRIED = 0.4, 16
 
@@ -228,6 +228,7 @@ def _packed(small: Image.Image) -> bytes:
     if lines and len(zlib.compress(lines, 1)) >= _PICTURE * len(lines):
         small.save(packed, "JPEG", quality=70)
     else:
-        # Runs of one tone are what drawings are made of: packed by these alone they take no more room, and less time.
-        small.save(packed, "PNG", compress_type=zlib.Z_RLE)
+        # Runs of one tone are what drawings are made of: packed by these alone they take half as much room again as a
+        # PNG, and an eighth of the time.
+        small.save(packed, "TIFF", compression="packbits")
     return packed.getvalue()

@@ -116,7 +116,7 @@ class Measured:
 
     @property
     def preview(self) -> bytes:
-        """The page's trim as a small gray picture, PNG or JPEG (black = full tone), for thumbnails and proofs."""
+        """The page's trim as a small gray picture, TIFF or JPEG (black = full tone), for thumbnails and proofs."""
         return self.kept.read()
 
     @property

@@ -24,7 +24,7 @@ class Preview:
     held: bytes | None = None
 
     def read(self) -> bytes:
-        """Return the preview: a small picture as PNG or JPEG."""
+        """Return the preview: a small picture as TIFF or JPEG."""
         if self.held is not None:
             return self.held
         with _ONE_AT_A_TIME:

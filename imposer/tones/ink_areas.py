@@ -23,7 +23,7 @@ _STEP, _PLACE = 1.0, 5
 #: From this tone on a pixel has ink: a quarter.
 _INK = 64
 #: Rows of cells looked at together: what is worked on stays near the processor.
-_BAND = 96
+_BAND = 400
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,10 +66,13 @@ def ink_parts(plane: Plane) -> Parts:
 
 def heavy_outside(plane: Plane, box: Box, tone: float, within: Box | None = None) -> Heavy:
     """Return what of at least a tone (0 … 1), as a mean of a third of a millimetre, lies outside a box, in another."""
-    means, outer = plane.means, _cut(within, plane)
+    means, whole = plane.means, Box(0, 0, plane.size.width, plane.size.height)
+    outer = whole if within is None else whole.common(within)
+    if outer is None:
+        return Heavy(0.0, ())
     deep = _depths(box, outer)
     # Cells stand out beyond a box, or short of it, by half of one at most: areas go by how deep the strip really is.
-    counted = _depths(_of_cells(means, box), _of_cells(means, outer))
+    counted = _depths_of_cells(means, box, within)
     places = tuple(
         replace(place, area=place.area * share, laid=place.laid * share)
         for place in ink_beyond(means, box, math.ceil(tone * 255), within)
@@ -78,25 +81,25 @@ def heavy_outside(plane: Plane, box: Box, tone: float, within: Box | None = None
     return Heavy(sum(place.area for place in places), places)
 
 
-def _cut(box: Box | None, plane: Plane) -> Box:
-    """Return what of a box lies on a plane; all of it if there is none."""
-    whole = Box(0, 0, plane.size.width, plane.size.height)
-    return whole if box is None else whole.common(box) or whole
-
-
-def _of_cells(raster: Raster, box: Box) -> Box:
-    """Return the box that a box's cells make up."""
+def _depths_of_cells(raster: Raster, box: Box, within: Box | None) -> dict[Edge, float]:
+    """Return how deep the cells are that count for the strips between a box and one around it, or all there are, mm."""
     rows, columns = raster.cells(box)
-    return raster.box(rows.start, columns.start, rows.stop, columns.stop)
+    all_rows, all_columns = (slice(0, side) for side in raster.values.shape) if within is None else raster.cells(within)
+    return {
+        "left": (columns.start - all_columns.start) * raster.pitch,
+        "right": (all_columns.stop - columns.stop) * raster.pitch,
+        "bottom": (all_rows.stop - rows.stop) * raster.pitch,
+        "top": (rows.start - all_rows.start) * raster.pitch,
+    }
 
 
 def _depths(box: Box, outer: Box) -> dict[Edge, float]:
-    """Return how deep the strips are between a box and one around it, mm; none is less than 0 deep."""
+    """Return how deep the strips are between a box and one around it, mm; the box may lie beside that in part."""
     return {
-        "left": max(box.x0 - outer.x0, 0.0),
-        "right": max(outer.x1 - box.x1, 0.0),
-        "bottom": max(box.y0 - outer.y0, 0.0),
-        "top": max(outer.y1 - box.y1, 0.0),
+        "left": min(max(box.x0 - outer.x0, 0.0), outer.width),
+        "right": min(max(outer.x1 - box.x1, 0.0), outer.width),
+        "bottom": min(max(box.y0 - outer.y0, 0.0), outer.height),
+        "top": min(max(outer.y1 - box.y1, 0.0), outer.height),
     }
 
 

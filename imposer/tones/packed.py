@@ -27,7 +27,7 @@ WIDEST_DISC = WORD // 2
 
 #: Rows packed, and rows of words worked, at a time: what is worked on stays near the processor, and its memory is used
 #: again.
-_BAND, _BAND_OF_WORDS = 256, 640
+_BAND, _BAND_OF_WORDS = 512, 640
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -29,7 +29,7 @@ EXTREME_PPI = 150
 MM_PER_INCH = 25.4
 
 #: Rows of pixels read at a time.
-_BAND = 128
+_BAND = 512
 
 _Number = TypeVar("_Number", bound=np.generic)
 

@@ -68,9 +68,9 @@ def find_solids(plane: Plane, *, tone: float = 0.85, width: float = 6.0, area: f
     half = pack(values, _least(tone / 2), margin=2 * diameter)
     around = dilated(grown, 1)
     outlined = mask.with_words(grown.words | (around.words & half.words))
-    solid = outlined.unpacked()
-    parts = find_parts(solid)
-    full = grown.unpacked()
+    solid, full = outlined.unpacked(), grown.unpacked()
+    # Pieces close together lie in one part of a wider mask, and count as one.
+    parts = find_parts(dilated(outlined, max(round(_ONE_SOLID / 2 / means.pitch), 1)).unpacked())
     weights = _cell_areas(means)
     labels = parts.labels[full]
     sums = np.bincount(labels, weights=values[full], minlength=len(parts))
@@ -79,26 +79,20 @@ def find_solids(plane: Plane, *, tone: float = 0.85, width: float = 6.0, area: f
     tones = sums / counts
     owner, covered = _outline(values, full, around.unpacked() & ~full, parts.labels, tones, weights)
     areas += np.bincount(owner, weights=covered, minlength=len(parts))
-    near = dilated(outlined, max(round(_ONE_SOLID / 2 / means.pitch), 1)).unpacked()
     found = [
-        Solid(
-            box=means.box(
-                parts.top[group].min(), parts.left[group].min(), parts.bottom[group].max(), parts.right[group].max()
-            ),
-            area=float(areas[group].sum()),
-            tone=float(sums[group].sum() / counts[group].sum() / 255),
-        )
-        for group in _groups(parts, solid, near)
+        Solid(box=_box(means, solid, parts, part), area=float(areas[part]), tone=float(tones[part] / 255))
+        for part in np.argsort(-areas, kind="stable")
     ]
-    return tuple(sorted((one for one in found if one.area >= area), key=lambda one: -one.area))
+    return tuple(solid for solid in found if solid.area >= area)
 
 
-def _groups(parts: Parts, solid: Mask, near: Mask) -> list[npt.NDArray[np.intp]]:
-    """Return the parts of a mask that belong together: those in one part of a wider one."""
-    wider = find_parts(near)
-    group = np.empty(len(parts), dtype=np.intp)
-    group[parts.labels[solid]] = wider.labels[solid]
-    return [np.flatnonzero(group == one) for one in range(len(wider))]
+def _box(means: Raster, solid: Mask, parts: Parts, part: int) -> Box:
+    """Return the box of the solid cells in one part of the wider mask, mm."""
+    top, left = int(parts.top[part]), int(parts.left[part])
+    there = np.s_[top : parts.bottom[part], left : parts.right[part]]
+    cells = solid[there] & (parts.labels[there] == part)
+    rows, columns = np.flatnonzero(cells.any(axis=1)), np.flatnonzero(cells.any(axis=0))
+    return means.box(top + rows[0], left + columns[0], top + rows[-1] + 1, left + columns[-1] + 1)
 
 
 def _cell_areas(means: Raster) -> _Reals:

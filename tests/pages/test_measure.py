@@ -112,7 +112,7 @@ def test_the_preview_shows_the_trim(tmp_path):
     samples[600:700, 300:500] = 128
     found = measured(tmp_path, samples, page_of(3))
     preview = Image.open(io.BytesIO(found.preview))
-    assert (preview.format, preview.mode, preview.size) == ("PNG", "L", (315, 472))
+    assert (preview.format, preview.mode, preview.size) == ("TIFF", "L", (315, 472))
     pixels = np.asarray(preview)
     # Row 57 … 67 mm below the head of the trim, column 27 … 47 mm from the spine's side.
     assert (pixels[232, 120:180] == 128).all()
