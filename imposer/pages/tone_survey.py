@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import combinations
+from threading import Lock
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -51,6 +52,9 @@ if TYPE_CHECKING:
 
 #: Pages looked at side by side.
 _AT_ONCE = 2
+#: An image that is decoded lies in memory twice for a while: one at a time, so that the most there is at once does not
+#: hang on how pages happen to meet.
+_ONE_DECODES = Lock()
 #: Side of the window of the worst coverage, mm.
 WINDOW = 20.0
 #: Cells an inch that the closed form is worked out on: it is for ranking, and changes little down to 75.
@@ -127,7 +131,8 @@ def look_at_page(job: Job, art: Mapping[str, PageArt], zones: Zones) -> _Looked:
     # A panel narrower than the others, or a poster, is a page of its own size.
     job = replace(job, page=next((one.own(job.page) for one in art.values()), job.page))
     for ink, one in art.items():
-        tones = decode(one)
+        with _ONE_DECODES:
+            tones = decode(one)
         plane = page_plane(tones, one, job.page)
         # What is known of the plane serves here too, if the plane is the art as it is.
         cells[ink] = measure_tones(tones, one, job.page, plane if plane.tones is tones else None)
