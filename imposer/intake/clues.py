@@ -132,8 +132,8 @@ def words_beside(component: str, clue: InkClue) -> tuple[str, ...]:
     """Return the words beside the one for an ink that could be of a title: neither usual nor short.
 
     >>> red = InkClue("colour", "red", "red", 0, 8, 11)
-    >>> words_beside("lady in red 1", red), words_beside("page 01 red 1", red)
-    (('lady',), ())
+    >>> words_beside("crow in red 1", red), words_beside("page 01 red 1", red)
+    (('crow',), ())
     """
     rest = f"{component[: clue.start]} {component[clue.end :]}"
     # "Zine red" is a zine in red, but a "red zine" may be called so.

@@ -245,7 +245,7 @@ def _no_ink(
 def _ask_about_a_title(
     every: Sequence[tuple[Delivered, Clues]], chosen: Sequence[tuple[InkClue, ...]], inks: Sequence[Ink], found: Inks
 ) -> None:
-    """Ask whether the one word for an ink that all paths hold is of a title, such as "blue moon" and "lady in red"."""
+    """Ask whether the one word for an ink that all paths hold is of a title, such as "blue kite" and "heron in red"."""
     labels = {clue.label for clues in chosen for clue in clues}
     named = {each.ink for each in found.named}
     # Files that name no ink are taken as the darkest: then the word makes no difference.

@@ -199,9 +199,9 @@ def test_colours_in_the_titles_of_pages_are_one_question():
 
 
 def test_a_word_for_an_ink_that_begins_a_title_is_asked_about():
-    _, found = read(*(f"blue moon {n}.png" for n in PAGES))
+    _, found = read(*(f"blue kite {n}.png" for n in PAGES))
     (question,) = found.questions
-    assert "every name says “blue” beside “moon”: is it the ink, harbour, or part of the title?" in question.asks
+    assert "every name says “blue” beside “kite”: is it the ink, harbour, or part of the title?" in question.asks
     for names in (grid("zine {w} {n}.png", {"blue": BLUE}), grid("{w} page {n}.png", {"blue": BLUE})):
         assert not read(*names)[1].questions
 

@@ -36,7 +36,7 @@ READ = {
         {(4, ROSE), (5, ROSE), (4, BLACK)},
     ),
     "a colour in the title": (
-        ["blue moon 1 black.png", "blue moon 2 black.png", "blue moon 1 yellow.png"],
+        ["blue kite 1 black.png", "blue kite 2 black.png", "blue kite 1 yellow.png"],
         {(1, BLACK), (2, BLACK), (1, YELLOW)},
     ),
     "cover words": (
@@ -179,7 +179,7 @@ TEMPLATES = [
     data=st.data(),
     inks=st.lists(st.sampled_from(list(WORDS)), min_size=1, max_size=3, unique=True),
     template=st.sampled_from(TEMPLATES),
-    title=st.sampled_from(["moth", "blue moon", "zine 2", "7 days", "Été", "black & gold"]),
+    title=st.sampled_from(["moth", "blue kite", "zine 2", "7 days", "Été", "black & gold"]),
     pad=st.sampled_from(["", "02", "03"]),
     first=st.sampled_from([0, 1]),
 )

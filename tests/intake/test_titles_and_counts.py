@@ -25,7 +25,7 @@ READ = {
         for n, artist in enumerate(("anna", "rosa", "max", "violet"), 1)
         for word, ink in TWO.items()
     },
-    "both inks in the title": grid("Rouge et Noir {n} {w}.png", {"noir": BLACK, "rouge": RED}),
+    "both inks in the title": grid("Toits rouge et noir {n} {w}.png", {"noir": BLACK, "rouge": RED}),
     "a title in black alone": grid("black cat {n}.png", {"": BLACK}),
     "order of printing, and one page in an ink": (
         each_ink({BLACK: "2_black_{n:02d}.png"}) | {"1_yellow_05.png": (5, YELLOW)}
@@ -71,8 +71,8 @@ def test_names_are_read_right(pattern):
 
 #: What is sent and what it is; the question.
 ASKED = {
-    "a colour at the end of a title": (grid("Lady in Red {n}.png", {"": BLACK}), "beside “Lady”"),
-    "a word of one language that is a colour of another": (grid("brain rot {n}.png", {"": BLACK}), "beside “brain”"),
+    "a colour at the end of a title": (grid("Heron in Red {n}.png", {"": BLACK}), "beside “Heron”"),
+    "a word of one language that is a colour of another": (grid("crop rot {n}.png", {"": BLACK}), "beside “crop”"),
     "a zine called by a colour": (grid("red zine {n}.png", {"": BLACK}), "beside “zine”"),
     "a program's first file is 2": (
         {f"{w}/Untitled-{n + 1}.png": (n, ink) for n in PAGES for w, ink in TWO.items()}, "no file is page 1:",
