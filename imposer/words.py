@@ -14,6 +14,16 @@ def number_of(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
+def pages_of(numbers: Iterable[int], *, least: int = 3) -> str:
+    """Return the numbers of some pages with the word for them.
+
+    >>> pages_of([4]), pages_of([1, 2, 3, 7])
+    ('page 4', 'pages 1–3, 7')
+    """
+    distinct = set(numbers)
+    return f"page{'' if len(distinct) == 1 else 's'} {runs_of(distinct, least=least)}"
+
+
 def runs_of(numbers: Iterable[int], *, least: int = 3) -> str:
     """Return whole numbers with their runs of at least `least` drawn together.
 

@@ -14,7 +14,7 @@ from imposer.findings import Finding
 from imposer.geometry import Box
 from imposer.sheet.stitches import Stitching, stitching_of
 from imposer.units import TOLERANCE, show
-from imposer.words import runs_of
+from imposer.words import pages_of
 
 
 def find(facts: Facts) -> tuple[Finding, ...]:
@@ -88,7 +88,7 @@ def _of_job(near: Mapping[tuple[int, str], float], stitching: Stitching) -> Find
         level="note",
         message=(
             f"ink stands in the {show(stitching.margin)} mm at the spine that a side stitch takes, as near as "
-            f"{show(min(near.values()))} mm: page{'s' if len(pages) > 1 else ''} {runs_of(pages)}"
+            f"{show(min(near.values()))} mm: {pages_of(pages)}"
         ),
         mend=f"keep art {show(stitching.margin)} mm from the spine, or name the [binding] stitch that is meant",
         measured=f"{show(min(near.values()))} mm",

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from imposer.check.facts import Facts, Rule, gathered
 from imposer.findings import Finding
-from imposer.words import runs_of
+from imposer.words import pages_of
 
 
 def _find(facts: Facts) -> Iterator[Finding]:
@@ -23,7 +23,7 @@ def _find(facts: Facts) -> Iterator[Finding]:
         yield Finding(
             rule=RULE.name,
             level="note",
-            message=f"no ink prints on page{'s' if len(blank) > 1 else ''} {runs_of(tuple(blank), least=2)}",
+            message=f"no ink prints on {pages_of(blank, least=2)}",
             mend="nothing need be done if they are meant to be blank",
             page=blank[0] if len(blank) == 1 else None,
             measured=f"{len(blank)} blank",

@@ -98,34 +98,22 @@ def _never_named(ink: str, named: Sequence[Named]) -> bool:
 
 def _fronts_and_backs(claims: Sequence[Cell], named: Sequence[Named]) -> Question | None:
     """Ask whether each number is a sheet with a front and a back, if names say so; None if they do not."""
-    by_file = {each.art.shown: each for each in named}
-    sided: dict[tuple[int, str, int], Named] = {}
-    for cell in claims:
-        side = _side(_letters(cell.art.shown))
-        if side not in _SIDES or (cell.page, cell.ink, side) in sided:
-            return None
-        sided[cell.page, cell.ink, side] = by_file[cell.art.shown]
-    by_ink: dict[str, dict[int, str]] = {}
-    for (sheet, ink, side), each in sided.items():
-        by_ink.setdefault(ink, {})[2 * sheet - (1 if side == 1 else 0)] = each.art.shown
+    sided = _sided(claims, named, lambda letters: side if (side := _side(letters)) in _SIDES else None)
+    if sided is None:
+        return None
     first = next(cell for cell in claims if sum(c.page == cell.page and c.ink == cell.ink for c in claims) > 1)
     asks = (
         f"{first.art.shown} and others are fronts and backs of one number: are they sheets, so that the front of 1 is "
         "page 1 and its back page 2, and so on?"
     )
-    plates = {each.ink: each.plate for each in named}
-    return Question(asks, ("\n".join(ink_of_pages(ink, held, plates[ink]) for ink, held in by_ink.items()),))
+    return Question(asks, (inks_of_pages((each, 2 * sheet - (side == 1)) for (sheet, _, side), each in sided.items()),))
 
 
 def _lefts_and_rights(claims: Sequence[Cell], named: Sequence[Named]) -> Question | None:
     """Ask whether each number is a spread, if all names say left or right; None if they do not."""
-    by_file = {each.art.shown: each for each in named}
-    sided: dict[tuple[int, str, int], Named] = {}
-    for cell in claims:
-        side = _left_or_right(_letters(cell.art.shown))
-        if not side or (cell.page, cell.ink, side) in sided:
-            return None
-        sided[cell.page, cell.ink, side] = by_file[cell.art.shown]
+    sided = _sided(claims, named, _left_or_right)
+    if sided is None:
+        return None
     shown = next(each.art.shown for each in sided.values())
     asks = (
         f"{shown} and others are left and right pages of one number: are they spreads, and is the first right one "
@@ -139,16 +127,30 @@ def _lefts_and_rights(claims: Sequence[Cell], named: Sequence[Named]) -> Questio
     return Question(asks, offered(*ways))
 
 
+def _sided(
+    claims: Sequence[Cell], named: Sequence[Named], side_of: Callable[[str], int | None]
+) -> dict[tuple[int, str, int], Named] | None:
+    """Return the files by number, ink and side; None if a name tells no side, or two files are one."""
+    by_file = {each.art.shown: each for each in named}
+    sided: dict[tuple[int, str, int], Named] = {}
+    for cell in claims:
+        side = side_of(_letters(cell.art.shown))
+        if side is None or (cell.page, cell.ink, side) in sided:
+            return None
+        sided[cell.page, cell.ink, side] = by_file[cell.art.shown]
+    return sided
+
+
 def _first_pages(sided: Mapping[tuple[int, str, int], Named], first: int) -> tuple[int, ...]:
     """Return the pages that a left page of the first number may be; 0 if it is not there."""
     return (1, 2) if any(number == first and side == -1 for number, _, side in sided) else (0, 2)
 
 
-def _left_or_right(letters: str) -> int:
-    """Return -1 for a left page, 1 for a right one, 0 if a name says neither or both."""
+def _left_or_right(letters: str) -> int | None:
+    """Return -1 for a left page, 1 for a right one; None if a name says neither or both."""
     words = set(plain_word(letters).split())
     left, right = bool(words & _LEFT), bool(words & _RIGHT)
-    return 0 if left == right else -1 if left else 1
+    return None if left == right else -1 if left else 1
 
 
 def _side(letters: str) -> int | None:

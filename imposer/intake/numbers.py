@@ -98,19 +98,12 @@ def _in_the_holes(pairs: Sequence[tuple[Named, int]], unnumbered: Sequence[Named
     names = named_in_short(each.art.shown for each in unnumbered)
     taken = {number for _, number in pairs}
     free = [page for page in range(1, max(taken) + len(unnumbered) + 1) if page not in taken]
-    counts: defaultdict[str, int] = defaultdict(int)
-    placed = list(pairs)
-    for each in unnumbered:
-        placed.append((each, free[counts[each.ink]]))
-        counts[each.ink] += 1
+    counted = _counted(unnumbered)
+    placed = [*pairs, *((each, free[count - 1]) for each, count in counted)]
     before: list[tuple[Named, int]] = []
     if _may_come_first(pairs, unnumbered):
-        most = max(Counter(each.ink for each in unnumbered).values())
-        at: Counter[str] = Counter()
-        for each in unnumbered:
-            at[each.ink] += 1
-            before.append((each, at[each.ink]))
-        before += [(each, number + most) for each, number in pairs]
+        most = max(count for _, count in counted)
+        before = [*counted, *((each, number + most) for each, number in pairs)]
     one = len(unnumbered) == 1
     which = "has no number, but other files do: which page is it?" if one else "have no number: which pages are they?"
     return Question(f"{names} {which}", offered(inks_of_pages(before), inks_of_pages(placed), inks_of_pages(pairs)))
@@ -247,12 +240,17 @@ def _each_ink_by_its_names(files: Sequence[Named], stems: Sequence[str]) -> str:
 
 def _in_order(files: Sequence[Named]) -> str:
     """Return the lines that take every ink's files in the order of their names, one proposal for all inks."""
-    counts: defaultdict[str, int] = defaultdict(int)
-    places = []
+    return inks_of_pages(_counted(files))
+
+
+def _counted(files: Sequence[Named]) -> list[tuple[Named, int]]:
+    """Return each file with the count of it among those of its ink, from 1."""
+    counts: Counter[str] = Counter()
+    counted = []
     for each in files:
         counts[each.ink] += 1
-        places.append((each, counts[each.ink]))
-    return inks_of_pages(places)
+        counted.append((each, counts[each.ink]))
+    return counted
 
 
 def _one_version_each(files: Sequence[Named]) -> list[str]:

@@ -93,14 +93,10 @@ def _with_and_without_bleed(counted: Counter[Size]) -> PageSize | None:
     if None in named or len(trims) != 1 or len(bleeds) != 2 or 0.0 not in bleeds:
         return None
     trim, bleed = trims.pop(), max(bleeds)
-    bare = sum(times for size, times in counted.items() if _close_to(size, trim))
+    bare = sum(times for size, times in counted.items() if size.close_to(trim, _NEAR))
     pages = "1 page has" if bare == 1 else f"{bare} pages have"
     said = f"the finished page is {name_of(trim)} with {show(bleed)} mm of bleed; {pages} none"
     return PageSize(trim=trim, bleed=bleed, guesses=(said,))
-
-
-def _close_to(one: Size, other: Size) -> bool:
-    return abs(one.width - other.width) <= _NEAR and abs(one.height - other.height) <= _NEAR
 
 
 def _doubles_of(size: Size) -> set[Size]:

@@ -47,8 +47,7 @@ def name_plates(art: Sequence[tuple[Delivered, Clues]], inks: Sequence[Ink], nam
         told.append(f"{plate} for {ink}")
         found.guesses.append(f"plate {plate} is taken as {ink}: {why or 'it is called so'}")
         for each, clues in art:
-            taken = replace(each, pages=tuple(replace(page, plate=plate) for page in each.pages))
-            found.named.append(Named(taken, clues, None, ink, plate))
+            found.named.append(Named(_on_plate(each, plate), clues, None, ink, plate))
     stand = f", {', '.join(told)}" if told else ""
     asks = (
         f"{what} {'have' if len(art) > 1 else 'has'} plates {', '.join(plates)}: do they stand for inks{stand}? "
@@ -68,7 +67,10 @@ def name_lone_plates(found: Inks) -> None:
         if plate == BLACK:
             continue
         found.guesses.append(f"all art of {ink} is on plate {plate}: it is taken, so that it prints at full tone")
-        found.named = [_by_plate(each, plate) if each.ink == ink else each for each in found.named]
+        found.named = [
+            replace(each, art=_on_plate(each.art, plate), plate=plate) if each.ink == ink else each
+            for each in found.named
+        ]
 
 
 def keep_one_plate_an_ink(found: Inks) -> None:
@@ -90,9 +92,9 @@ def keep_one_plate_an_ink(found: Inks) -> None:
         found.named = [each for each in found.named if each not in plain]
 
 
-def _by_plate(each: Named, plate: str) -> Named:
-    pages = tuple(replace(page, plate=plate) for page in each.art.pages)
-    return replace(each, art=replace(each.art, pages=pages), plate=plate)
+def _on_plate(art: Delivered, plate: str) -> Delivered:
+    """Return a file of which one plate counts."""
+    return replace(art, pages=tuple(replace(page, plate=plate) for page in art.pages))
 
 
 def _meaning(plate: str, inks: Sequence[Ink], names: InkNames) -> tuple[str, str]:

@@ -6,7 +6,8 @@ one file are told apart and proposed. Everything else is asked about.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import itertools
+from collections.abc import Iterable, Iterator, Sequence
 
 from imposer.intake.answers import ink_of_files, ink_of_pages, offered, plate_lines
 from imposer.intake.delivery import place_of
@@ -16,7 +17,7 @@ from imposer.intake.ranges import stated_places, states_others
 from imposer.intake.versions import bare_name
 from imposer.pages.cover_words import cover_page
 from imposer.pages.names import number_names
-from imposer.words import runs_of
+from imposer.words import pages_of, runs_of
 
 
 def many_pages(ink: str, files: Sequence[Named], beside: Sequence[Named], found: Numbers) -> list[Cell]:
@@ -48,7 +49,7 @@ def many_pages(ink: str, files: Sequence[Named], beside: Sequence[Named], found:
 
 def _as_stated(ink: str, files: Sequence[Named], stated: Sequence[tuple[int, ...]], found: Numbers) -> list[Cell]:
     for each, pages in zip(files, stated, strict=True):
-        found.guesses.append(f"{each.art.shown} is taken as {_pages(pages)} of {ink}, as its name states")
+        found.guesses.append(f"{each.art.shown} is taken as {pages_of(pages)} of {ink}, as its name states")
     return [
         Cell(page=page, ink=ink, art=each.art, index=index)
         for each, pages in zip(files, stated, strict=True)
@@ -69,8 +70,7 @@ def _round_the_inside(files: Sequence[Named], beside: Sequence[Named]) -> str:
     half, held = len(covers[0].art.pages) // 2, len(inside[0].art.pages)
     last = held + 2 * half
     at = (*range(1, half + 1), *range(last - half + 1, last + 1))
-    places = {page: place_of(covers[0].art, index) for index, page in enumerate(at)}
-    places |= {half + 1 + index: place_of(inside[0].art, index) for index in range(held)}
+    places = _as_pages(covers[0], at) | _as_pages(inside[0], range(half + 1, half + 1 + held))
     return ink_of_pages(covers[0].ink, places, covers[0].plate)
 
 
@@ -86,7 +86,7 @@ def _sent_again(files: Sequence[Named], beside: Sequence[Named]) -> str:
         or not all(1 <= n <= count for n in numbered.numbers)
     ):
         return ""
-    places = {index + 1: place_of(files[0].art, index) for index in range(count)}
+    places = _as_pages(files[0], range(1, count + 1))
     places |= {number: each.art.shown for number, each in zip(numbered.numbers, beside, strict=True)}
     return ink_of_pages(files[0].ink, places, files[0].plate)
 
@@ -103,8 +103,7 @@ def _odd_and_even(files: Sequence[Named], beside: Sequence[Named]) -> str:
     even = [each for each, said in zip(files, words, strict=True) if said & _EVEN]
     if beside or len(files) != 2 or len(odd) != 1 or len(even) != 1 or odd == even:
         return ""
-    places = {2 * index + 1: place_of(odd[0].art, index) for index in range(len(odd[0].art.pages))}
-    places |= {2 * index + 2: place_of(even[0].art, index) for index in range(len(even[0].art.pages))}
+    places = _as_pages(odd[0], itertools.count(1, 2)) | _as_pages(even[0], itertools.count(2, 2))
     return ink_of_pages(odd[0].ink, places, odd[0].plate)
 
 
@@ -153,18 +152,17 @@ def _ways_to_place(each: Named, last: int) -> Iterator[str]:
     yield _from_the_first(each)
     covers = {2: (1, last), 4: (1, 2, last - 1, last)}
     if count in covers and count < last:
-        places = {page: place_of(each.art, index) for index, page in enumerate(covers[count])}
-        yield ink_of_pages(each.ink, places, each.plate)
+        yield ink_of_pages(each.ink, _as_pages(each, covers[count]), each.plate)
 
 
 def _from_the_first(each: Named) -> str:
-    places = {index + 1: place_of(each.art, index) for index in range(len(each.art.pages))}
-    return ink_of_pages(each.ink, places, each.plate)
+    return ink_of_pages(each.ink, _as_pages(each, itertools.count(1)), each.plate)
+
+
+def _as_pages(each: Named, pages: Iterable[int]) -> dict[int, str]:
+    """Return the places of a file's pages in order, by the pages of the booklet that they are."""
+    return {page: place_of(each.art, index) for index, page in zip(range(len(each.art.pages)), pages, strict=False)}
 
 
 def _whole(each: Named) -> str:
     return ink_of_files(each.ink, [each.art], *plate_lines(each.plate))
-
-
-def _pages(pages: Sequence[int]) -> str:
-    return f"page{'s' if len(pages) > 1 else ''} {runs_of(pages)}"

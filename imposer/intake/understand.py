@@ -19,7 +19,7 @@ from imposer.intake.page_size import find_page_size, size_in_words
 from imposer.intake.vocabulary import Place
 from imposer.job.model import Ink
 from imposer.units import show
-from imposer.words import runs_of
+from imposer.words import pages_of
 
 
 def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None) -> Understood:
@@ -69,7 +69,7 @@ def understand(delivery: Delivery, inks: Sequence[Ink], trim: Size | None = None
     )
     lacking = {ink: understood.lacks(ink) for ink in understood.inks if any(cell.ink == ink for cell in cells)}
     told = tuple(
-        f"{ink} has no file for page{'s' if len(pages) > 1 else ''} {runs_of(pages)}: nothing of it prints there"
+        f"{ink} has no file for {pages_of(pages)}: nothing of it prints there"
         for ink, pages in lacking.items()
         if pages
     )
@@ -126,8 +126,13 @@ def _lays(named: Sequence[Named]) -> tuple[str, ...]:
 
 def _stated_pairs(named: Sequence[Named]) -> list[tuple[int, int]]:
     """Return the two pages that each file states; nothing if some state others."""
-    found = [[int(digits) for digits in _NUMBER.findall(each.stem)] for each in named]
+    found = _stated_numbers(named)
     return [(first, second) for first, second in found] if all(len(pair) == 2 for pair in found) else []
+
+
+def _stated_numbers(named: Sequence[Named]) -> list[list[int]]:
+    """Return the numbers in each file's name."""
+    return [[int(digits) for digits in _NUMBER.findall(each.stem)] for each in named]
 
 
 def _laid(named: Sequence[Named], lay: str) -> str:
@@ -155,7 +160,7 @@ def _in_order(files: Sequence[Named]) -> list[Named]:
 
 def _gap(files: Sequence[Named]) -> list[int]:
     """Return the first page of each file where one of them has no number and just two pages are missing."""
-    found = [[int(digits) for digits in _NUMBER.findall(each.stem)] for each in files]
+    found = _stated_numbers(files)
     numbers = sorted(own[0] for own in found if len(own) == 1)
     missing = sorted(set(range(1, max(numbers, default=0))) - set(numbers))
     if sum(not own for own in found) != 1 or len(numbers) != len(files) - 1 or len(missing) != 2:

@@ -5,17 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from imposer.pages.names import HIGHEST, without_versions
+from imposer.pages.names import HIGHEST, VERSION_WORDS, without_versions
 
-_VERSION_WORDS = re.compile(
-    r"(?<![^\W\d_])(?:v|ver|vers|version|rev|final|finals|finale|draft|copy|copia|kopie|copie|kopia|old|new|alt|neu|real"
-    r"|last|corrected|fixed|korrigiert|korr)(?![^\W\d_])",
+_OF_A_VERSION = re.compile(
+    rf"(?<![^\W\d_])(?:{VERSION_WORDS}|finals|finale|old|new|alt|neu|real|last|corrected|fixed|korrigiert|korr)(?![^\W\d_])",
     re.IGNORECASE,
 )
-_COUNTED = re.compile(
-    r"(?<![^\W\d_])(?:v|ver|vers|version|rev|final|draft|copy|copia|kopie|copie|kopia|take|try)[\s._-]*\d+|\(\d+\)",
-    re.IGNORECASE,
-)
+_COUNTED = re.compile(rf"(?<![^\W\d_])(?:{VERSION_WORDS}|take|try)[\s._-]*\d+|\(\d+\)", re.IGNORECASE)
 _SPELT = str.maketrans("0123456789", "abcdefghij")
 _IN_BRACKETS = re.compile(r"\((\d{1,3})\)")
 _NUMBER = re.compile(r"\d+")
@@ -30,7 +26,7 @@ def bare_name(stem: str) -> str:
     >>> bare_name("poster_v2 FINAL"), bare_name("p3 (1)")
     ('poster', 'p 3')
     """
-    return " ".join(_WORD.findall(_VERSION_WORDS.sub(" ", without_versions(stem)).casefold()))
+    return " ".join(_WORD.findall(_OF_A_VERSION.sub(" ", without_versions(stem)).casefold()))
 
 
 def count_only_versions(stems: Sequence[str]) -> bool:

@@ -47,10 +47,9 @@ _PAGE_WORD = re.compile(
     r"[\s._-]*(\d+)",
     re.IGNORECASE,
 )
-_VERSION = re.compile(
-    r"(?<![^\W\d_])(?:v|ver|vers|version|rev|final|draft|copy|copia|kopie|copie|kopia)[\s._-]*\d+|\(\d+\)",
-    re.IGNORECASE,
-)
+#: Words whose number counts versions and copies, as a pattern chooses among them.
+VERSION_WORDS = "v|ver|vers|version|rev|final|draft|copy|copia|kopie|copie|kopia"
+_VERSION = re.compile(rf"(?<![^\W\d_])(?:{VERSION_WORDS})[\s._-]*\d+|\(\d+\)", re.IGNORECASE)
 _NOT_LETTERS = re.compile(r"[\W\d_]+")
 
 

@@ -117,6 +117,11 @@ def samples_due(image: pikepdf.Object) -> int:
     width, height = _size(image)
     stencil = bool(image.get("/ImageMask", False))
     bits, components = (1, 1) if stencil else (_bits(image), _components(image))
+    return _unfolded(width, height, components, bits)
+
+
+def _unfolded(width: int, height: int, components: int, bits: int) -> int:
+    """Return the bytes of so many samples, each row filled up to a whole one."""
     return (width * components * bits + 7) // 8 * height
 
 
@@ -136,7 +141,7 @@ def _bits(image: pikepdf.Object) -> int:
 
 def _plain(image: pikepdf.Object, width: int, height: int, limits: Limits) -> Samples:
     bits, components = _bits(image), _components(image)
-    needed = samples_due(image)
+    needed = _unfolded(width, height, components, bits)
     if needed > limits.stream_bytes:
         raise SamplesError(f"it unfolds to {needed / 1e6:.4g} MB, more than {limits.stream_bytes / 1e6:.4g} MB")
     try:

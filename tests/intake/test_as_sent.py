@@ -352,7 +352,7 @@ PATTERNS = [
 ]  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@settings(max_examples=600, deadline=None, derandomize=True)
 @given(
     data=st.data(),
     inks=st.lists(st.sampled_from(list(WORDS)), min_size=1, max_size=3, unique=True),

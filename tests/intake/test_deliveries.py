@@ -174,7 +174,7 @@ TEMPLATES = [
 ]  # fmt: skip
 
 
-@settings(max_examples=250, deadline=None, derandomize=True)
+@settings(max_examples=400, deadline=None, derandomize=True)
 @given(
     data=st.data(),
     inks=st.lists(st.sampled_from(list(WORDS)), min_size=1, max_size=3, unique=True),
